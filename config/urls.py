@@ -1,0 +1,9 @@
+"""All addresses of the site; they are the dashboards' own."""
+
+from django.urls import include, path
+
+urlpatterns = [path("", include("dashboards.urls"))]
+
+handler403 = "dashboards.views.errors.forbidden"
+handler404 = "dashboards.views.errors.not_found"
+handler500 = "dashboards.views.errors.server_error"

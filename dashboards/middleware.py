@@ -1,0 +1,3 @@
+"""stub"""
+def TerminalMiddleware(get_response):
+    return get_response

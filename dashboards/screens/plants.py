@@ -1,0 +1,88 @@
+"""The chemist's first page, and the desk of one plant."""
+
+from dataclasses import dataclass
+
+from dashboards.screens.results import FollowUpView, ResultView
+from dashboards.screens.sheets import MissedRow, SheetRow
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlantRow:
+    """One plant at a glance; `last_text` says when the last sample was drawn."""
+
+    plant_id: str
+    name: str
+    kind: str = ""
+    boilers_text: str = ""
+    out_of_range: int = 0
+    overdue: int = 0
+    sheets_waiting: int = 0
+    follow_ups: int = 0
+    last_text: str = ""
+    worst: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlantsScreen:
+    """All plants that this person may see, the ones in trouble first."""
+
+    organization_name: str
+    now_text: str
+    rows: tuple[PlantRow, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoilerRow:
+    """One boiler on the desk: its state, its program and its newest result."""
+
+    boiler_id: str
+    name: str
+    kind: str
+    pressure_text: str
+    state_word: str
+    state_since: str = ""
+    program_id: str = ""
+    program_text: str = ""
+    latest: ResultView | None = None
+    latest_text: str = ""
+    sample_id: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class OpenResult:
+    """A result out of range that nothing has yet brought back."""
+
+    sample_id: str
+    boiler_name: str
+    point_name: str
+    drawn_text: str
+    result: ResultView
+    next_text: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class WaitingAmendment:
+    """An amendment that waits for a second person."""
+
+    sheet_id: str
+    text: str
+    by: str
+    at_text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class DeskScreen:
+    """What waits at one plant for a supervisor or chemist."""
+
+    plant_id: str
+    plant_name: str
+    kind: str
+    now_text: str
+    to_sign: tuple[SheetRow, ...] = ()
+    amendments: tuple[WaitingAmendment, ...] = ()
+    open_results: tuple[OpenResult, ...] = ()
+    follow_ups: tuple[FollowUpView, ...] = ()
+    missed: tuple[MissedRow, ...] = ()
+    boilers: tuple[BoilerRow, ...] = ()
+    can_manage_people: bool = False
+    can_see_round: bool = True

@@ -1,0 +1,144 @@
+"""Log sheets: the list, and one sheet as it is read, printed and signed."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from dashboards.screens.fields import FormView
+from dashboards.screens.results import (
+    ActionView,
+    CorrectionView,
+    FollowUpView,
+    RawReading,
+    ResultView,
+)
+
+Status = Literal["draft", "handed_in", "changed", "returned", "signed"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class SheetRow:
+    """One sheet in the list; `status_word` says its status in words."""
+
+    sheet_id: str
+    shift_text: str
+    date_text: str
+    status: Status
+    status_word: str
+    results: int = 0
+    out_of_range: int = 0
+    missed: int = 0
+    testers: str = ""
+    signed_by: str = ""
+    waits_for_me: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class SheetListScreen:
+    """The log sheets of one plant, newest first."""
+
+    plant_id: str
+    plant_name: str
+    rows: tuple[SheetRow, ...]
+    older_url: str = ""
+    newer_url: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ResultRow:
+    """One line of the table of results.
+
+    `correct_word` is "Correct" or "Amend", or "" where neither is open to this person.
+    """
+
+    measurement_id: str
+    sample_id: str
+    drawn_text: str
+    boiler_name: str
+    point_name: str
+    test_name: str
+    raw: tuple[RawReading, ...]
+    result: ResultView
+    tester_name: str
+    late_mark: str = ""
+    corrections: tuple[CorrectionView, ...] = ()
+    correct_word: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class MissedRow:
+    """A round that was owed and not drawn."""
+
+    due_text: str
+    boiler_name: str
+    point_name: str
+    tests: str
+    reason: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class SignatureView:
+    """Who signed, when, with which meaning ("handed in", "signed"), over which digest."""
+
+    name: str
+    role_word: str
+    meaning: str
+    at_text: str
+    digest_short: str
+    comment: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class AmendmentView:
+    """An amendment; waiting for the second person until `signed_by` is filled.
+
+    `form` signs it, where this person may; `blocked` says why this person may not.
+    """
+
+    amendment_id: str
+    text: str
+    reason: str
+    by: str
+    at_text: str
+    digest: str = ""
+    signed_by: str = ""
+    signed_at_text: str = ""
+    form: FormView | None = None
+    blocked: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class SheetScreen:
+    """Everything that one log sheet shows.
+
+    `digest` is what a signature will cover and is sent back as `seen`; `stale` says that the sheet
+    moved on since the person opened it. `cannot_sign` gives the reason where signing is not open.
+    """
+
+    plant_id: str
+    sheet_id: str
+    plant_name: str
+    organization_name: str
+    shift_text: str
+    date_text: str
+    status: Status
+    status_word: str
+    digest: str
+    digest_short: str
+    results: tuple[ResultRow, ...]
+    exceptions: tuple[ResultRow, ...] = ()
+    missed: tuple[MissedRow, ...] = ()
+    actions: tuple[ActionView, ...] = ()
+    follow_ups: tuple[FollowUpView, ...] = ()
+    signatures: tuple[SignatureView, ...] = ()
+    amendments: tuple[AmendmentView, ...] = ()
+    testers: tuple[str, ...] = ()
+    ledger_head_short: str = ""
+    ledger_sequence: str = ""
+    return_comment: str = ""
+    returned_by: str = ""
+    stale: bool = False
+    cannot_sign: str = ""
+    hand_in: FormView | None = None
+    sign: FormView | None = None
+    send_back: FormView | None = None
+    printed_text: str = ""

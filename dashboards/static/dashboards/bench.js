@@ -1,0 +1,120 @@
+// The bench sheet: saves as it is typed, keeps what is not saved, never sends by accident.
+"use strict";
+(() => {
+  const form = document.getElementById("bench-form");
+  if (!form) return;
+  const draft = form.dataset.draft;
+  const mirror = draft ? new Mirror(draft) : null;
+  const line = document.getElementById("save-line");
+  let sentAt = 0;
+  let held = false;
+  let finish = null; // the button that waits until everything is saved
+
+  const say = (text, isHeld = false) => {
+    held = isHeld;
+    if (!line) return;
+    if (text) line.textContent = text;
+    line.classList.toggle("held", isHeld);
+  };
+  const send = () => htmx.trigger(form, "send-again");
+
+  // Each field of a method shows only in the modes that ask for it; what was typed there stays.
+  function followMode(radio) {
+    for (const part of radio.closest(".test").querySelectorAll("[data-modes]"))
+      part.hidden = !part.dataset.modes.split(" ").includes(radio.value);
+  }
+
+  function syncMarks() {
+    for (const error of form.querySelectorAll(".field-error[data-for]")) {
+      const field = document.getElementById(error.dataset.for);
+      if (!field) continue;
+      if (error.textContent.trim()) field.setAttribute("aria-invalid", "true");
+      else field.removeAttribute("aria-invalid");
+    }
+    for (const mark of form.querySelectorAll("[data-needs-reason]")) {
+      const reason = document.getElementById(mark.parentElement.id.replace(/-state$/, "-reason"));
+      if (reason) reason.hidden = mark.dataset.needsReason !== "yes";
+    }
+  }
+
+  function nextField(from) {
+    const fields = [...form.querySelectorAll("input, select, textarea, button")].filter(
+      (f) => f.type !== "hidden" && !f.disabled && f.offsetParent !== null
+        && (f.type !== "radio" || f.checked) && !f.classList.contains("unit"));
+    const place = fields.indexOf(from);
+    return fields[place + 1] || fields[place];
+  }
+
+  form.addEventListener("keydown", (event) => {
+    const field = event.target;
+    if (event.key !== "Enter" || event.isComposing || !field.matches("input, select")) return;
+    event.preventDefault();
+    const next = nextField(field);
+    next.focus();
+    if (next.matches("input") && next.select) next.select();
+  });
+
+  for (const kind of ["input", "change"])
+    form.addEventListener(kind, (event) => {
+      if (event.target.matches("[data-mode]")) followMode(event.target);
+      if (mirror) mirror.note(event.target);
+    }, { capture: true });
+
+  form.addEventListener("htmx:beforeRequest", () => {
+    sentAt = Date.now();
+    if (!held && draft) say(form.dataset.textSaving);
+  });
+
+  const answered = (xhr) => (xhr.getResponseHeader("HX-Trigger") || "").includes("draft-saved");
+
+  form.addEventListener("htmx:beforeSwap", (event) => {
+    // A page to sign in is no answer to a draft.
+    if (draft && !answered(event.detail.xhr)) event.detail.shouldSwap = false;
+  });
+
+  form.addEventListener("htmx:afterRequest", (event) => {
+    if (!draft) return;
+    const xhr = event.detail.xhr;
+    if (event.detail.successful && answered(xhr)) return;
+    finish = null;
+    const away = !xhr.status || xhr.status >= 500;
+    say(away ? form.dataset.textUnsaved : form.dataset.textRefused, true);
+  });
+
+  document.body.addEventListener("draft-saved", (event) => {
+    if (!mirror) return;
+    const revision = Number(event.detail.revision) || 0;
+    mirror.saved(revision, sentAt);
+    const known = document.getElementById("bench-revision");
+    if (known) known.value = String(revision);
+    say("");
+    if (mirror.unsent) send();
+    else if (finish) form.requestSubmit(finish);
+  });
+
+  for (const kind of ["htmx:afterSettle", "htmx:oobAfterSwap"])
+    document.body.addEventListener(kind, syncMarks);
+
+  // Finishing waits until the server has every value; then this device forgets them.
+  form.addEventListener("submit", (event) => {
+    if (!mirror) return;
+    if (mirror.unsent) {
+      event.preventDefault();
+      finish = event.submitter;
+      send();
+    } else mirror.forget();
+  });
+  const discard = document.getElementById("bench-discard");
+  if (discard && mirror) discard.addEventListener("submit", () => mirror.forget());
+
+  setInterval(() => { if (held) send(); }, 5000);
+
+  document.addEventListener("DOMContentLoaded", () => {
+    if (mirror && mirror.restore(form, Number(form.dataset.revision) || 0)) {
+      say(form.dataset.textRestored);
+      send();
+    }
+    for (const radio of form.querySelectorAll("[data-mode]:checked")) followMode(radio);
+    syncMarks();
+  });
+})();

@@ -1,0 +1,72 @@
+"""The one gate from a person to a row. What may not be seen does not exist: both are 404."""
+
+from collections.abc import Iterable
+from typing import Any, TypeVar
+from uuid import UUID
+
+from django.core.exceptions import ValidationError
+from django.db.models import Q
+from django.http import Http404
+from django_scopes import scopes_disabled
+
+from records import clock
+from records.actors import Actor
+from records.models import Membership, Plant, PlantOwned, Role, Terminal, User
+from records.permissions import Deed
+
+Row = TypeVar("Row", bound=PlantOwned)
+
+
+def _current(memberships: Any) -> Any:
+    now = clock.now()
+    return memberships.filter(since__lte=now).filter(Q(until__isnull=True) | Q(until__gt=now))
+
+
+def plants_of(user: User) -> list[Plant]:
+    """Return the plants at which the person has a role now, by name."""
+    with scopes_disabled():
+        ids = _current(Membership.objects.filter(user=user)).values("plant_id")
+        return list(Plant.objects.filter(pk__in=ids).order_by("name"))
+
+
+def roles_at(user: User, plant: Plant) -> frozenset[Role]:
+    """Return the person's present roles at a plant."""
+    with scopes_disabled():
+        found = _current(Membership.objects.filter(user=user, plant=plant))
+        return frozenset(Role(role) for role in found.values_list("role", flat=True))
+
+
+def actor_at(user: User | None, plant_id: UUID, *, terminal: Terminal | None = None) -> Actor:
+    """Return the person as an actor at a plant, or 404 where they have no role there.
+
+    At a shared terminal a person acts at that terminal's plant only.
+    """
+    if user is None or not user.is_active or (terminal and terminal.plant_id != plant_id):
+        raise Http404
+    plant = Plant.objects.select_related("organization").filter(pk=plant_id).first()
+    roles = roles_at(user, plant) if plant else frozenset()
+    if plant is None or not roles:
+        raise Http404
+    return Actor(user=user, plant=plant, roles=roles, terminal=terminal)
+
+
+def row_for(actor: Actor, model: type[Row], pk: UUID, *, deed: Deed = Deed.SEE) -> Row:
+    """Return a row of the actor's plant, or 404; `deed` is what it is wanted for."""
+    if not actor.may(deed):
+        raise Http404
+    try:
+        row = model.objects.filter(plant=actor.plant, pk=pk).first()
+    except (ValidationError, ValueError):
+        row = None
+    if row is None:
+        raise Http404
+    return row
+
+
+def members_at(plant: Plant, roles: Iterable[Role]) -> list[User]:
+    """Return the active people who have one of the roles at a plant now, by name."""
+    with scopes_disabled():
+        ids = _current(Membership.objects.filter(plant=plant, role__in=list(roles))).values(
+            "user_id"
+        )
+        return list(User.objects.filter(pk__in=ids, is_active=True).order_by("name"))

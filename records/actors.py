@@ -1,0 +1,49 @@
+"""Who acts: an already authenticated person at one plant, and how that was proved."""
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from uuid import UUID
+
+from records.errors import not_allowed
+from records.models import Plant, Role, Terminal, User
+from records.permissions import Deed, may
+
+
+class Proof(StrEnum):
+    """How freshly the person proved who they are."""
+
+    SESSION = "session"
+    PIN = "pin"
+    PASSWORD = "password"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Actor:
+    """The person behind a write or a read at one plant."""
+
+    user: User
+    plant: Plant
+    roles: frozenset[Role]
+    terminal: Terminal | None = None
+    proof: Proof = Proof.SESSION
+
+    @property
+    def user_id(self) -> UUID:
+        return self.user.pk
+
+    @property
+    def signed_by(self) -> dict[str, object]:
+        """The two columns by which a row names its person."""
+        return {"by": self.user, "by_name": self.user.name}
+
+    def may(self, deed: Deed) -> bool:
+        return may(self.roles, deed)
+
+    def require(self, deed: Deed) -> None:
+        """Raise NotAllowed unless one of the roles allows the deed."""
+        if not self.may(deed):
+            raise not_allowed(deed.value)
+
+    def proved_by(self, proof: Proof) -> "Actor":
+        """Return the actor after a PIN or password was checked for this one write."""
+        return replace(self, proof=proof)

@@ -1,0 +1,47 @@
+"""The store, one file a subject; services are the only writers."""
+
+from records.models.actions import Action, FollowUp, FollowUpSettlement, Remedy
+from records.models.base import AppendOnly, PlantOwned
+from records.models.instruments import Instrument, InstrumentKind, Lot, LotKind
+from records.models.once import WriteKey
+from records.models.people import AuditEvent, Membership, Pin, PinLock, Role, Terminal, User
+from records.models.plant import (
+    Boiler,
+    BoilerKind,
+    BoilerState,
+    Organization,
+    Plant,
+    SampleKind,
+    SamplePoint,
+    Shift,
+    State,
+)
+from records.models.program import DueSlot, Limit, Program, ProgramVersion, ScheduleLine
+from records.models.samples import (
+    Doubt,
+    Draft,
+    InstrumentUse,
+    Measurement,
+    Reading,
+    Result,
+    Sample,
+    Verdict,
+)
+from records.models.sheets import (
+    Amendment,
+    LedgerEntry,
+    LedgerHead,
+    LogSheet,
+    Meaning,
+    Signature,
+)
+
+__all__ = [
+    "Action", "Amendment", "AppendOnly", "AuditEvent", "Boiler", "BoilerKind", "BoilerState",
+    "Doubt", "Draft", "DueSlot", "FollowUp", "FollowUpSettlement", "Instrument",
+    "InstrumentKind", "InstrumentUse", "LedgerEntry", "LedgerHead", "Limit", "LogSheet", "Lot",
+    "LotKind", "Meaning", "Measurement", "Membership", "Organization", "Pin", "PinLock",
+    "Plant", "PlantOwned", "Program", "ProgramVersion", "Reading", "Remedy", "Result", "Role",
+    "Sample", "SampleKind", "SamplePoint", "ScheduleLine", "Shift", "Signature", "State",
+    "Terminal", "User", "Verdict", "WriteKey",
+]  # fmt: skip

@@ -1,0 +1,43 @@
+"""Who may do what: one table of role and deed. A deed misspelt elsewhere fails at import."""
+
+from enum import StrEnum
+
+from records.models import Role
+
+
+class Deed(StrEnum):
+    """What a person may be allowed to do at a plant."""
+
+    SEE = "see"
+    TEST = "test"
+    CORRECT = "correct"
+    HAND_IN = "hand in"
+    SIGN = "sign"
+    AMEND = "amend"
+    SET_PROGRAM = "set program"
+    SET_STATE = "set state"
+    MANAGE_PEOPLE = "manage people"
+    MANAGE_TERMINALS = "manage terminals"
+    SET_UP = "set up"
+
+
+_T, _S, _C, _A = Role.TESTER, Role.SUPERVISOR, Role.CHEMIST, Role.ADMINISTRATOR
+
+ALLOWED: dict[Deed, frozenset[Role]] = {
+    Deed.SEE: frozenset({_T, _S, _C}),
+    Deed.TEST: frozenset({_T, _S, _C}),
+    Deed.CORRECT: frozenset({_T, _S, _C}),
+    Deed.HAND_IN: frozenset({_T, _S, _C}),
+    Deed.SIGN: frozenset({_S, _C}),
+    Deed.AMEND: frozenset({_T, _S, _C}),
+    Deed.SET_PROGRAM: frozenset({_C}),
+    Deed.SET_STATE: frozenset({_T, _S, _C}),
+    Deed.MANAGE_PEOPLE: frozenset({_S, _A}),
+    Deed.MANAGE_TERMINALS: frozenset({_S, _A}),
+    Deed.SET_UP: frozenset({_A}),
+}
+
+
+def may(roles: frozenset[Role], deed: Deed) -> bool:
+    """Say whether one of the roles allows the deed."""
+    return bool(roles & ALLOWED[deed])

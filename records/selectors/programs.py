@@ -1,0 +1,132 @@
+"""Reads on programs: which version and limit hold for a draw, and which states a boiler was in."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from chemistry import units
+from chemistry.analytes import ANALYTES, Basis
+from chemistry.verdict import Limit as ChemistryLimit
+from records.models import (
+    Boiler,
+    BoilerState,
+    Limit,
+    Plant,
+    Program,
+    ProgramVersion,
+    SamplePoint,
+    ScheduleLine,
+    State,
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class LimitInForce:
+    """The row that limits an analyte at a point, beside the same in the analyte's own unit.
+
+    `limit` is None where the program says that no limit is known; `row` then says why.
+    """
+
+    version: ProgramVersion
+    row: Limit
+    limit: ChemistryLimit | None
+    guard_band: float
+
+
+def state_at(boiler: Boiler | None, instant: datetime) -> str:
+    """Return the state that a boiler was in, or "" where none is recorded (or it has none)."""
+    if boiler is None:
+        return ""
+    found = (
+        BoilerState.objects.filter(plant=boiler.plant_id, boiler=boiler, since__lte=instant)
+        .order_by("-since", "-recorded_at")
+        .first()
+    )
+    return found.state if found else ""
+
+
+def program_of(point: SamplePoint) -> Program | None:
+    """Return the program that holds at a sample point."""
+    found: Program | None = (
+        Program.objects.filter(plant=point.plant_id, boiler=point.boiler_id)
+        .order_by("name")
+        .first()
+    )
+    return found
+
+
+def version_in_force(program: Program | None, instant: datetime) -> ProgramVersion | None:
+    """Return the version in force at an instant."""
+    if program is None:
+        return None
+    found: ProgramVersion | None = (
+        ProgramVersion.objects.filter(
+            plant=program.plant_id, program=program, in_force_from__lte=instant
+        )
+        .order_by("-in_force_from")
+        .first()
+    )
+    return found
+
+
+def limit_in_force(
+    point: SamplePoint, analyte: str, state: str, instant: datetime
+) -> LimitInForce | None:
+    """Return the limit that judges a draw, or None where the program says nothing of it."""
+    version = version_in_force(program_of(point), instant)
+    if version is None:
+        return None
+    row = Limit.objects.filter(
+        plant=point.plant_id,
+        version=version,
+        sample_point=point,
+        analyte=analyte,
+        state=state or State.STEAMING,
+    ).first()
+    return as_in_force(version, row) if row else None
+
+
+def as_in_force(version: ProgramVersion, row: Limit) -> LimitInForce:
+    """Return a stored limit with its numbers in the analyte's canonical unit."""
+    wanted = ANALYTES[row.analyte].unit
+
+    def number(text: str) -> float | None:
+        return units.convert(float(text), row.unit, wanted) if text else None
+
+    low, high = number(row.low), number(row.high)
+    limit = None
+    if low is not None or high is not None:
+        limit = ChemistryLimit(low, high, Basis.parse(row.basis), wanted, number(row.target))
+    return LimitInForce(
+        version=version, row=row, limit=limit, guard_band=number(row.guard_band) or 0.0
+    )
+
+
+def limits_of(version: ProgramVersion) -> Sequence[Limit]:
+    """Return the limits of a version for its page."""
+    return list(
+        Limit.objects.filter(plant=version.plant_id, version=version)
+        .select_related("sample_point")
+        .order_by("sample_point__position", "analyte")
+    )
+
+
+def schedule_of(version: ProgramVersion) -> Sequence[ScheduleLine]:
+    """Return the schedule of a version for its page."""
+    return list(
+        ScheduleLine.objects.filter(plant=version.plant_id, version=version)
+        .select_related("sample_point")
+        .order_by("sample_point__position", "method")
+    )
+
+
+def versions_of(program: Program) -> Sequence[ProgramVersion]:
+    """Return all versions of a program, the newest first."""
+    return list(
+        ProgramVersion.objects.filter(plant=program.plant_id, program=program).order_by("-number")
+    )
+
+
+def programs_at(plant: Plant) -> Sequence[Program]:
+    """Return the plant's programs."""
+    return list(Program.objects.filter(plant=plant).select_related("boiler").order_by("name"))

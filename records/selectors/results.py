@@ -1,0 +1,114 @@
+"""Reads of results as they count: the newest correction of each, with verdict, limit and doubts."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db.models import QuerySet
+
+from chemistry.verdict import Side
+from records.models import (
+    Doubt,
+    LogSheet,
+    Measurement,
+    Plant,
+    Result,
+    Sample,
+    SamplePoint,
+    Verdict,
+)
+from records.selectors.sheets import current_measurements
+
+
+@dataclass(frozen=True, kw_only=True)
+class ResultStand:
+    """One result with its measurement, verdict and doubts: what is shown wherever it appears."""
+
+    measurement: Measurement
+    result: Result
+    verdict: Verdict
+    doubts: tuple[Doubt, ...]
+    current: bool
+
+    @property
+    def sample(self) -> Sample:
+        return self.measurement.sample
+
+    @property
+    def side(self) -> Side:
+        """The side as shown: in doubt, a result is not judged whatever its number says."""
+        return Side.NOT_JUDGED if self.doubts else Side(self.verdict.side)
+
+    @property
+    def out_of_range(self) -> bool:
+        return self.side in (Side.HIGH, Side.LOW)
+
+
+def _whole() -> QuerySet[Measurement]:
+    return (  # type: ignore[no-any-return]
+        Measurement.objects.select_related("sample__sample_point__boiler", "sheet", "corrects")
+        .prefetch_related(
+            "readings",
+            "uses",
+            "doubts",
+            "corrections",
+            "amendments__signatures",
+            "results__verdicts__limit",
+            "results__verdicts__program_version",
+        )
+        .order_by("sample__drawn_at", "entered_at", "id")
+    )
+
+
+def _stands(measurements: Sequence[Measurement]) -> list[ResultStand]:
+    current = {m.pk for m in current_measurements(measurements)}
+    return [
+        ResultStand(
+            measurement=measurement,
+            result=result,
+            verdict=result.verdicts.all()[0],
+            doubts=tuple(measurement.doubts.all()),
+            current=measurement.pk in current,
+        )
+        for measurement in measurements
+        for result in measurement.results.all()
+    ]
+
+
+def results_on_sheet(sheet: LogSheet) -> list[ResultStand]:
+    """Return every result on a sheet, corrected ones too, by time of draw."""
+    return _stands(list(_whole().filter(plant=sheet.plant_id, sheet=sheet)))
+
+
+def results_of_sample(sample: Sample) -> list[ResultStand]:
+    """Return every result of a sample, corrected ones too."""
+    return _stands(list(_whole().filter(plant=sample.plant_id, sample=sample)))
+
+
+def results_since(plant: Plant, since: datetime) -> list[ResultStand]:
+    """Return the results that count of all draws since an instant, by time of draw."""
+    found = _stands(list(_whole().filter(plant=plant, sample__drawn_at__gte=since)))
+    return [stand for stand in found if stand.current]
+
+
+def latest_by_point(plant: Plant, since: datetime) -> dict[tuple[object, str], ResultStand]:
+    """Return the newest result that counts of each point and analyte since an instant."""
+    newest: dict[tuple[object, str], ResultStand] = {}
+    for stand in results_since(plant, since):
+        newest[stand.sample.sample_point_id, stand.result.analyte] = stand
+    return newest
+
+
+def newest_at_point(point: SamplePoint, analyte: str) -> ResultStand | None:
+    """Return the newest result that counts of one analyte at one point."""
+    found = _stands(
+        list(
+            _whole()
+            .filter(
+                plant=point.plant_id, sample__sample_point=point, results__analyte=analyte
+            )
+            .order_by("-sample__drawn_at")[:12]
+        )
+    )
+    current = [s for s in found if s.current]
+    return max(current, key=lambda s: s.sample.drawn_at, default=None)

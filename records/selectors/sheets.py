@@ -1,0 +1,161 @@
+"""Reads on log sheets: their rows, their digest, their status, who tested."""
+
+import hashlib
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from uuid import UUID
+
+from records import canonical
+from records.models import (
+    Action,
+    Amendment,
+    AppendOnly,
+    Doubt,
+    FollowUp,
+    FollowUpSettlement,
+    InstrumentUse,
+    LogSheet,
+    Meaning,
+    Measurement,
+    Reading,
+    Remedy,
+    Result,
+    Sample,
+    Signature,
+    Verdict,
+)
+
+
+class SheetStatus(StrEnum):
+    """Where a sheet stands; derived from its signatures and what was written since."""
+
+    DRAFT = "draft"
+    HANDED_IN = "handed_in"
+    CHANGED = "changed_since_hand_in"
+    RETURNED = "returned"
+    SIGNED = "signed"
+
+
+@dataclass(frozen=True, kw_only=True)
+class SheetStand:
+    """A sheet's status with what it rests on: the digest now, and the last mark upon it."""
+
+    status: SheetStatus
+    digest: str
+    last: Signature | None
+
+    @property
+    def signed(self) -> bool:
+        return self.status is SheetStatus.SIGNED
+
+
+def children_of(measurements: Iterable[Measurement]) -> list[AppendOnly]:
+    """Return readings, instrument uses, results, verdicts and doubts of measurements."""
+    ids = [each.pk for each in measurements]
+    rows: list[AppendOnly] = []
+    for model in (Reading, InstrumentUse, Result, Doubt):
+        rows += model.objects.filter(measurement__in=ids)
+    rows += Verdict.objects.filter(result__measurement__in=ids)
+    return rows
+
+
+def _in_order(rows: Iterable[AppendOnly]) -> list[AppendOnly]:
+    order = {table: i for i, table in enumerate(canonical.TABLES)}
+    return sorted(rows, key=lambda row: (order[canonical.table_of(row)], str(row.pk)))
+
+
+def rows_of(sheet: LogSheet) -> list[AppendOnly]:
+    """Return all that is written on a sheet but its signatures and amendments, in fixed order.
+
+    Corrections that stand under an amendment are that amendment's, not the sheet's.
+    """
+    rows: list[AppendOnly] = [sheet]
+    for model in (Sample, Remedy, Action, FollowUp, FollowUpSettlement):
+        rows += model.objects.filter(plant=sheet.plant_id, sheet=sheet)
+    measurements = list(
+        Measurement.objects.filter(plant=sheet.plant_id, sheet=sheet, amendments__isnull=True)
+    )
+    return _in_order([*rows, *measurements, *children_of(measurements)])
+
+
+def rows_of_amendment(amendment: Amendment) -> list[AppendOnly]:
+    """Return an amendment with the measurement it brings, in fixed order."""
+    measurement = amendment.measurement
+    return _in_order([amendment, measurement, *children_of([measurement])])
+
+
+def digest_of(rows: Sequence[AppendOnly]) -> str:
+    """Return the SHA-256 over the digests of rows: what a signature says that it saw."""
+    lines = [f"{canonical.table_of(r)} {r.pk} {canonical.row_digest(r)}\n" for r in rows]
+    return hashlib.sha256("".join(lines).encode()).hexdigest()
+
+
+def stand_of(sheet: LogSheet, rows: Sequence[AppendOnly] | None = None) -> SheetStand:
+    """Return where a sheet stands now."""
+    digest = digest_of(rows_of(sheet) if rows is None else rows)
+    marks = Signature.objects.filter(
+        plant=sheet.plant_id,
+        sheet=sheet,
+        meaning__in=[Meaning.HANDED_IN, Meaning.RETURNED, Meaning.SIGNED],
+    )
+    last: Signature | None = marks.order_by("-sequence").first()
+    if last is None:
+        return SheetStand(status=SheetStatus.DRAFT, digest=digest, last=None)
+    status = {
+        Meaning.RETURNED: SheetStatus.RETURNED,
+        Meaning.SIGNED: SheetStatus.SIGNED,
+        Meaning.HANDED_IN: SheetStatus.HANDED_IN,
+    }[Meaning(last.meaning)]
+    if status is SheetStatus.HANDED_IN and last.digest != digest:
+        status = SheetStatus.CHANGED
+    return SheetStand(status=status, digest=digest, last=last)
+
+
+def is_signed(sheet: LogSheet) -> bool:
+    """Say whether a sheet has been signed; what comes after is an amendment."""
+    return bool(
+        Signature.objects.filter(
+            plant=sheet.plant_id, sheet=sheet, meaning=Meaning.SIGNED
+        ).exists()
+    )
+
+
+def testers_of(sheet: LogSheet) -> set[UUID]:
+    """Return who drew or tested anything on a sheet: they can't sign it."""
+    found: set[UUID] = set()
+    for model in (Sample, Measurement):
+        found |= set(
+            model.objects.filter(plant=sheet.plant_id, sheet=sheet).values_list("by_id", flat=True)
+        )
+    return found
+
+
+def amendment_waits(amendment: Amendment) -> bool:
+    """Say whether an amendment still waits for the second person."""
+    return not Signature.objects.filter(plant=amendment.plant_id, amendment=amendment).exists()
+
+
+def current_measurements(measurements: Sequence[Measurement]) -> list[Measurement]:
+    """Return those that count: the last correction of each that is not a waiting or refused amendment.
+
+    `measurements` holds whole chains, each with `amendments` and their signatures prefetched.
+    """
+    counted = [m for m in measurements if counts(m)]
+    replaced = {m.corrects_id for m in counted}
+    # A correction of a refused amendment replaces what that amendment meant to replace.
+    by_id = {m.pk: m for m in measurements}
+    for m in counted:
+        before = by_id.get(m.corrects_id)
+        while before is not None and not counts(before):
+            replaced.add(before.corrects_id)
+            before = by_id.get(before.corrects_id)
+    return [m for m in counted if m.pk not in replaced]
+
+
+def counts(measurement: Measurement) -> bool:
+    """Say whether a measurement is in force by its own standing: not an unsigned amendment."""
+    return all(
+        any(s.meaning == Meaning.AMENDMENT_SIGNED for s in amendment.signatures.all())
+        for amendment in measurement.amendments.all()
+    )

@@ -1,0 +1,179 @@
+"""Ask for a remedy, and record what was really done."""
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from django.utils.translation import gettext_noop
+
+from chemistry.errors import ChemistryError, EntryError, Refused
+from chemistry.remedy import BlowdownCase, BlowdownPlan, plan_blowdown
+from records import canonical, clock
+from records.actors import Actor
+from records.errors import RecordError
+from records.models import Action, FollowUp, Remedy, Result, Sample
+from records.permissions import Deed
+from records.selectors.remedies import RemedyInputs, case_for, read_inputs
+from records.services.follow_ups import (
+    ANSWER,
+    RETEST,
+    follow_up_open,
+    follow_up_settle,
+    open_sheet_for,
+)
+from records.services.ledger import ledger_lock
+from records.services.once import stored_once
+
+BLOWDOWN = "blowdown"
+KIND_NEEDED = gettext_noop("Say what was done.")
+NOTE_NEEDED = gettext_noop("Say in a few words what was done, or why nothing was.")
+DONE_IN_FUTURE = gettext_noop("This can't have been done later than now.")
+RETEST_NEEDED = gettext_noop("Say when to test again: between 10 minutes and 24 hours from now.")
+# What can have been done about a result out of range.
+KINDS = ("blowdown", "dose", "valve_set", "other", "nothing")
+_SOONEST, _LATEST = timedelta(minutes=10), timedelta(hours=24)
+
+
+class InputsRefused(RecordError):
+    """What was typed for a remedy can't be used; `by_field` holds the trouble."""
+
+    def __init__(self, by_field: dict[str, EntryError]) -> None:
+        super().__init__("inputs_refused", KIND_NEEDED)
+        self.by_field = by_field
+
+
+def remedy_plan(
+    *, actor: Actor, result: Result, typed: Mapping[str, str], units: Mapping[str, str], key: str
+) -> UUID:
+    """Work a blowdown out for a result and keep it as it was shown, or keep why it was refused."""
+    actor.require(Deed.TEST)
+    inputs = read_inputs(typed, units)
+    if inputs.errors:
+        raise InputsRefused(inputs.errors)
+
+    def write() -> UUID:
+        ledger_lock(actor.plant)
+        sample = result.measurement.sample
+        remedy: Remedy = Remedy.objects.create(
+            plant=actor.plant,
+            sheet=open_sheet_for(actor, sample.sheet),
+            sample=sample,
+            result=result,
+            kind=BLOWDOWN,
+            version="1",
+            at=clock.now(),
+            **_outcome(result, inputs),
+            **actor.signed_by,
+        )
+        new: UUID = remedy.pk
+        return new
+
+    body = {"result": str(result.pk), "typed": dict(typed), "units": dict(units)}
+    return stored_once(actor=actor, key=key, operation="remedy_plan", body=body, write=write)
+
+
+def _outcome(result: Result, inputs: RemedyInputs) -> dict[str, str]:
+    case: BlowdownCase | None = None
+    try:
+        case = case_for(result, inputs)
+        plan = plan_blowdown(case)
+    except ChemistryError as error:
+        missing = error.missing if isinstance(error, Refused) else ()
+        told = {
+            "template": error.template,
+            "params": error.params,
+            "missing": list(missing),
+        }
+        return {
+            "refusal": error.code,
+            "plan": canonical.dumps(told),
+            "inputs": canonical.dumps(_as_text(inputs, case)),
+        }
+    return {
+        "refusal": "",
+        "plan": canonical.dumps(plan_as_text(plan)),
+        "inputs": canonical.dumps(_as_text(inputs, case)),
+    }
+
+
+def _as_text(inputs: RemedyInputs, case: BlowdownCase | None) -> dict[str, object]:
+    computed = {k: _number(v) for k, v in asdict(case).items() if v is not None} if case else {}
+    return {"typed": dict(inputs.typed), "units": dict(inputs.units), "case": computed}
+
+
+def plan_as_text(plan: BlowdownPlan) -> dict[str, object]:
+    """Return a plan as texts: numbers with six significant digits, sentences as marked."""
+    return {k: _number(v) for k, v in asdict(plan).items() if v is not None}
+
+
+def _number(value: object) -> object:
+    if isinstance(value, (tuple, list)):
+        return [_number(each) for each in value]
+    return f"{value:.6g}" if isinstance(value, float) else str(value)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Done:
+    """What a person says was done, and when the water is to be tested again."""
+
+    kind: str
+    done_at: datetime
+    amount: str
+    note: str
+    retest_at: datetime
+
+
+def action_record(
+    *, actor: Actor, sample: Sample, result: Result, done: Done, key: str, remedy: Remedy | None = None
+) -> UUID:
+    """Record what was done about a result: settles the answer that was owed, and owes a retest."""
+    actor.require(Deed.TEST)
+    _check(done)
+
+    def write() -> UUID:
+        ledger_lock(actor.plant)
+        sheet = open_sheet_for(actor, sample.sheet)
+        action: Action = Action.objects.create(
+            plant=actor.plant,
+            sheet=sheet,
+            sample=sample,
+            boiler=sample.sample_point.boiler,
+            remedy=remedy,
+            kind=done.kind,
+            done_at=done.done_at,
+            amount=done.amount.strip(),
+            note=done.note.strip(),
+            at=clock.now(),
+            **actor.signed_by,
+        )
+        owed = FollowUp.objects.filter(
+            plant=actor.plant, sample=sample, kind=ANSWER, settlements__isnull=True
+        )
+        for follow_up in owed:
+            follow_up_settle(actor, follow_up, sheet=sheet, note=done.kind)
+        follow_up_open(actor, result, RETEST, "after_action", done.retest_at, sheet)
+        new: UUID = action.pk
+        return new
+
+    body = {
+        "sample": str(sample.pk),
+        "kind": done.kind,
+        "done_at": canonical.text(done.done_at),
+        "amount": done.amount,
+        "note": done.note,
+        "retest_at": canonical.text(done.retest_at),
+    }
+    return stored_once(actor=actor, key=key, operation="action_record", body=body, write=write)
+
+
+def _check(done: Done) -> None:
+    now = clock.now()
+    if done.kind not in KINDS:
+        raise RecordError("kind_needed", KIND_NEEDED, field="kind")
+    if done.kind in ("other", "nothing") and not done.note.strip():
+        raise RecordError("note_needed", NOTE_NEEDED, field="note")
+    if done.done_at > now + timedelta(minutes=2):
+        raise RecordError("done_in_future", DONE_IN_FUTURE, field="done_at")
+    if not _SOONEST <= done.retest_at - now <= _LATEST:
+        raise RecordError("retest_needed", RETEST_NEEDED, field="retest_at")

@@ -1,0 +1,80 @@
+"""Correct a measurement: by a new one before its sheet is signed, by an amendment afterwards."""
+
+from uuid import UUID
+
+from django.utils.translation import gettext_noop
+
+from records import clock
+from records.actors import Actor
+from records.errors import Moved, RecordError
+from records.models import Amendment, Measurement
+from records.permissions import Deed
+from records.selectors.bench import TestEntry, test_work
+from records.selectors.sheets import is_signed
+from records.services.follow_ups import follow_ups_open
+from records.services.ledger import ledger_lock
+from records.services.once import stored_once
+from records.services.samples import TestsRefused, measurement_write
+
+REASON_NEEDED = gettext_noop("Say why the result is corrected.")
+CORRECTED_MEANWHILE = gettext_noop("This result was corrected meanwhile. Correct the new one instead.")
+OTHER_METHOD = gettext_noop("A result is corrected by the test that it came from.")
+
+
+def result_correct(
+    *, actor: Actor, measurement: Measurement, entry: TestEntry, reason: str, key: str
+) -> UUID:
+    """Write a measurement that corrects another; returns its key.
+
+    On a signed sheet it is proposed as an amendment, which counts once a second person signs it.
+    The sample is worked anew by the rules of the day it was drawn.
+    """
+    actor.require(Deed.CORRECT)
+    if not reason.strip():
+        raise RecordError("reason_needed", REASON_NEEDED, field="reason")
+    if entry.method != measurement.method:
+        raise RecordError("other_method", OTHER_METHOD)
+
+    def write() -> UUID:
+        ledger_lock(actor.plant)
+        if Measurement.objects.filter(plant=actor.plant, corrects=measurement).exists():
+            raise Moved("corrected_meanwhile", CORRECTED_MEANWHILE)
+        sample, sheet = measurement.sample, measurement.sheet
+        work = test_work(
+            point=sample.sample_point,
+            state=sample.boiler_state,
+            drawn_at=sample.drawn_at,
+            entry=entry,
+        )
+        if work.errors:
+            raise TestsRefused({work.method.key: work.errors})
+        new = measurement_write(
+            actor,
+            sample=sample,
+            sheet=sheet,
+            work=work,
+            corrects=measurement,
+            reason=reason.strip(),
+        )
+        if is_signed(sheet):
+            Amendment.objects.create(
+                plant=actor.plant,
+                sheet=sheet,
+                measurement=new,
+                at=clock.now(),
+                **actor.signed_by,
+            )
+        else:
+            follow_ups_open(actor=actor, measurement=new)
+        new_key: UUID = new.pk
+        return new_key
+
+    body = {
+        "measurement": str(measurement.pk),
+        "reason": reason.strip(),
+        "mode": entry.mode,
+        "typed": dict(entry.typed),
+        "units": dict(entry.units),
+        "instruments": dict(entry.instruments),
+    }
+    return stored_once(actor=actor, key=key, operation="result_correct", body=body, write=write)

@@ -1,0 +1,100 @@
+"""Bench sheets being typed: kept on the server at every pause, for their tester alone."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from django.db import transaction
+from django.utils.translation import gettext_noop
+
+from chemistry import methods
+from records import clock
+from records.actors import Actor
+from records.errors import Moved, RecordError
+from records.models import Draft, DueSlot, SamplePoint
+from records.permissions import Deed
+from records.shifts import local
+
+CHANGED_ELSEWHERE = gettext_noop(
+    "This sheet was changed in another window. Open it again to go on with what is stored."
+)
+DRAFT_CLOSED = gettext_noop("This bench sheet is finished or put away.")
+TOO_MUCH = gettext_noop("This is more text than a bench sheet can hold.")
+_LONGEST = 300
+_MOST_FIELDS = 400
+
+
+def draft_open(
+    *, actor: Actor, point: SamplePoint, method_keys: list[str], slot: DueSlot | None = None
+) -> Draft:
+    """Return a new bench sheet for a point, or the tester's unfinished one for it."""
+    actor.require(Deed.TEST)
+    with transaction.atomic():
+        unfinished: Draft | None = (
+            Draft.objects.select_for_update()
+            .filter(plant=actor.plant, tester=actor.user, sample_point=point, closed_at=None)
+            .first()
+        )
+        if unfinished is not None:
+            return unfinished
+        now = clock.now()
+        return Draft.objects.create(  # type: ignore[no-any-return]
+            plant=actor.plant,
+            tester=actor.user,
+            sample_point=point,
+            slot=slot,
+            method_versions={key: methods.latest(key).version for key in method_keys},
+            typed={"drawn_at": local(actor.plant, now).strftime("%Y-%m-%dT%H:%M")},
+            opened_at=now,
+            changed_at=now,
+        )
+
+
+def draft_save(*, actor: Actor, draft: Draft, typed: Mapping[str, Any], revision: int) -> Draft:
+    """Keep what is typed now. `revision` is the one the window last saw; an older one is refused."""
+    _require_own(actor, draft)
+    _refuse_too_much(typed)
+    with transaction.atomic():
+        stored: Draft = Draft.objects.select_for_update().get(plant=actor.plant, pk=draft.pk)
+        if stored.closed_at is not None:
+            raise Moved("draft_closed", DRAFT_CLOSED)
+        if stored.typed == typed:
+            return stored
+        if stored.revision != revision:
+            raise Moved("changed_elsewhere", CHANGED_ELSEWHERE)
+        stored.typed = dict(typed)
+        stored.revision += 1
+        stored.changed_at = clock.now()
+        stored.save(update_fields=["typed", "revision", "changed_at"])
+    return stored
+
+
+def draft_discard(*, actor: Actor, draft: Draft) -> None:
+    """Put an unfinished bench sheet away, at its tester's wish. Its text stays stored."""
+    _require_own(actor, draft)
+    draft_close(draft)
+
+
+def draft_close(draft: Draft) -> None:
+    """Mark a bench sheet as finished or put away."""
+    draft.closed_at = clock.now()
+    draft.save(update_fields=["closed_at"])
+
+
+def _require_own(actor: Actor, draft: Draft) -> None:
+    actor.require(Deed.TEST)
+    if draft.tester_id != actor.user_id:
+        raise RecordError("not_yours", DRAFT_CLOSED)
+
+
+def _refuse_too_much(typed: Mapping[str, Any]) -> None:
+    texts = list(_texts(typed))
+    if len(texts) > _MOST_FIELDS or any(len(text) > _LONGEST for text in texts):
+        raise RecordError("too_much", TOO_MUCH)
+
+
+def _texts(value: Any) -> list[str]:
+    if isinstance(value, Mapping):
+        return [text for part in value.values() for text in _texts(part)] + list(value)
+    if not isinstance(value, str):
+        raise TypeError("a draft holds texts only")
+    return [value]

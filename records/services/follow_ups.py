@@ -1,0 +1,107 @@
+"""Open what is owed after a result, and settle it by the sample that answers."""
+
+from datetime import datetime, timedelta
+
+from chemistry.verdict import Side
+from records import clock
+from records.actors import Actor
+from records.models import (
+    DueSlot,
+    FollowUp,
+    FollowUpSettlement,
+    LogSheet,
+    Measurement,
+    Result,
+    Sample,
+    Verdict,
+)
+from records.selectors.sheets import is_signed
+from records.services.sheets import sheet_at
+
+ANSWER = "answer"
+RETEST = "retest"
+# What to do about a result out of range is owed within the hour; so is a repeat near the limit: rules of our own.
+ANSWER_WITHIN = timedelta(hours=1)
+REPEAT_WITHIN = timedelta(hours=1)
+# A retest drawn this much early still answers; after this long it is missed: rules of our own.
+EARLY = timedelta(minutes=15)
+MISSED_AFTER = timedelta(hours=2)
+
+
+def open_sheet_for(actor: Actor, sheet: LogSheet) -> LogSheet:
+    """Return the sheet itself, or the present shift's if it is signed: signed sheets take no more."""
+    return sheet_at(actor.plant, clock.now()) if is_signed(sheet) else sheet
+
+
+def follow_ups_open(*, actor: Actor, measurement: Measurement) -> None:
+    """Owe an answer for each result out of range, and a repeat for each one near its limit.
+
+    A measurement in doubt owes nothing by itself: its number can't be trusted either way.
+    """
+    if measurement.doubts.exists():
+        return
+    for verdict in Verdict.objects.filter(result__measurement=measurement).select_related("result"):
+        if verdict.side in (Side.HIGH, Side.LOW):
+            due = clock.now() + ANSWER_WITHIN
+            follow_up_open(actor, verdict.result, ANSWER, verdict.side, due, measurement.sheet)
+        elif verdict.near_limit:
+            due = clock.now() + REPEAT_WITHIN
+            follow_up_open(actor, verdict.result, RETEST, "near_limit", due, measurement.sheet)
+
+
+def follow_up_open(
+    actor: Actor, result: Result, kind: str, why: str, due_at: datetime, sheet: LogSheet
+) -> FollowUp:
+    """Insert one follow-up; a retest is put on the list of what is due."""
+    sample = result.measurement.sample
+    follow_up: FollowUp = FollowUp.objects.create(
+        plant=actor.plant,
+        sheet=open_sheet_for(actor, sheet),
+        sample=sample,
+        result=result,
+        kind=kind,
+        why=why,
+        due_at=due_at,
+        at=clock.now(),
+        **actor.signed_by,
+    )
+    if kind == RETEST:
+        DueSlot.objects.create(
+            plant=actor.plant,
+            sample_point=sample.sample_point,
+            method=result.measurement.method,
+            follow_up=follow_up,
+            due_at=due_at,
+            missed_after=due_at + MISSED_AFTER,
+        )
+    return follow_up
+
+
+def follow_ups_answer(*, actor: Actor, sample: Sample) -> None:
+    """Settle the retests that a sample answers: same point and test, drawn when it was owed."""
+    tested = set(sample.measurements.values_list("method", flat=True))
+    owed = FollowUp.objects.filter(
+        plant=actor.plant,
+        kind=RETEST,
+        sample__sample_point=sample.sample_point_id,
+        result__measurement__method__in=tested,
+        due_at__lte=sample.drawn_at + EARLY,
+        settlements__isnull=True,
+    ).exclude(sample=sample)
+    for follow_up in owed:
+        follow_up_settle(actor, follow_up, sheet=sample.sheet, sample=sample)
+
+
+def follow_up_settle(
+    actor: Actor, follow_up: FollowUp, *, sheet: LogSheet, sample: Sample | None = None, note: str = ""
+) -> None:
+    """Record how a follow-up ended."""
+    FollowUpSettlement.objects.create(
+        plant=actor.plant,
+        follow_up=follow_up,
+        sheet=sheet,
+        sample=sample,
+        note=note,
+        at=clock.now(),
+        **actor.signed_by,
+    )

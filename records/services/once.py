@@ -1,0 +1,64 @@
+"""Carry a write out once, however often its form, request or file is sent."""
+
+import hashlib
+from collections.abc import Callable, Mapping
+from uuid import UUID
+
+from django.db import IntegrityError, transaction
+from django.utils.translation import gettext_noop
+
+from records import canonical, clock
+from records.actors import Actor
+from records.errors import KeyConflict
+from records.models import WriteKey
+
+CONFLICT = gettext_noop(
+    "This was already sent with other content. Open the page again to see what is stored."
+)
+
+
+def stored_once(
+    *,
+    actor: Actor,
+    key: str,
+    operation: str,
+    body: Mapping[str, object],
+    write: Callable[[], UUID],
+) -> UUID:
+    """Run `write` in a transaction and keep its key; a repeat returns the first answer.
+
+    `body` holds strings (nested at will): the same key with another body raises KeyConflict.
+    """
+    digest = hashlib.sha256(canonical.dumps(dict(body)).encode()).hexdigest()
+    try:
+        with transaction.atomic():
+            earlier = _earlier(actor, key, operation, digest)
+            if earlier is not None:
+                return earlier
+            answer = write()
+            WriteKey.objects.create(
+                plant=actor.plant,
+                actor=actor.user,
+                key=key,
+                operation=operation,
+                body_digest=digest,
+                answer=answer,
+                at=clock.now(),
+            )
+            return answer
+    except IntegrityError:
+        # Sent twice at the same moment: the other one is stored by now, or the fault is another.
+        earlier = _earlier(actor, key, operation, digest)
+        if earlier is None:
+            raise
+        return earlier
+
+
+def _earlier(actor: Actor, key: str, operation: str, digest: str) -> UUID | None:
+    found = WriteKey.objects.filter(plant=actor.plant, actor=actor.user, key=key).first()
+    if found is None:
+        return None
+    if (found.operation, found.body_digest) != (operation, digest):
+        raise KeyConflict("key_conflict", CONFLICT)
+    answer: UUID = found.answer
+    return answer

@@ -1,0 +1,217 @@
+"""People and terminals: accounts, roles, PINs and enrollment, each with an audit row."""
+
+import hashlib
+import secrets
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import timedelta
+
+from django.conf import settings
+from django.contrib.auth.hashers import check_password, make_password
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils.translation import gettext_noop
+from django_scopes import scope
+
+from records import clock
+from records.actors import Actor
+from records.errors import RecordError
+from records.models import AuditEvent, Membership, Pin, PinLock, Plant, Role, Terminal, User
+from records.permissions import Deed
+from records.shifts import local
+
+PIN_SHAPE = gettext_noop("A PIN is 4 to 8 digits, not all the same.")
+USERNAME_TAKEN = gettext_noop("This user name is taken. If it is the same person, leave the name as it is there.")
+USERNAME_NEEDED = gettext_noop("Give a user name of letters, digits, dots or dashes.")
+NAME_NEEDED = gettext_noop("Give the person's name.")
+ROLE_NEEDED = gettext_noop("Pick at least one role.")
+PASSWORD_WEAK = gettext_noop("Choose another password: %(why)s")
+PIN_WRONG = gettext_noop("Wrong PIN. Tries left before a pause: %(left)s.")
+PIN_LOCKED = gettext_noop(
+    "Too many wrong PINs. Wait until %(until)s, or ask a supervisor to unlock you."
+)
+NO_PIN = gettext_noop("No PIN is set for you at this plant. Ask a supervisor.")
+TERMINAL_NAME = gettext_noop("Give the terminal a name that no other one has.")
+
+
+@dataclass(frozen=True, kw_only=True)
+class NewPerson:
+    """A person to be added at a plant. Password or PIN may be empty: then that way stays shut."""
+
+    username: str
+    name: str
+    roles: tuple[Role, ...]
+    password: str = ""
+    pin: str = ""
+
+
+def audit(actor: Actor, verb: str, subject: str) -> None:
+    """Note who changed what in the plant's set-up."""
+    AuditEvent.objects.create(
+        plant=actor.plant, verb=verb, subject=subject[:200], at=clock.now(), **actor.signed_by
+    )
+
+
+def people_add(*, actor: Actor, people: Iterable[NewPerson]) -> list[User]:
+    """Add people with their roles at the actor's plant."""
+    actor.require(Deed.MANAGE_PEOPLE)
+    return [_person_add(actor, person) for person in people]
+
+
+def _person_add(actor: Actor, person: NewPerson) -> User:
+    _check_person(person)
+    with transaction.atomic():
+        user = User(username=person.username.strip(), name=person.name.strip())
+        if person.password:
+            password_check(person.password, user)
+            user.set_password(person.password)
+        else:
+            user.set_unusable_password()
+        user.save()
+        roles_give(actor, user, person.roles)
+        if person.pin:
+            pin_set(actor=actor, user=user, pin=person.pin)
+    return user
+
+
+def _check_person(person: NewPerson) -> None:
+    username = person.username.strip()
+    if not username or not all(c.isalnum() or c in ".-_" for c in username) or len(username) > 60:
+        raise RecordError("username_needed", USERNAME_NEEDED, field="username")
+    if not person.name.strip() or len(person.name) > 120:
+        raise RecordError("name_needed", NAME_NEEDED, field="name")
+    if not person.roles:
+        raise RecordError("role_needed", ROLE_NEEDED, field="roles")
+    if User.objects.filter(username=username).exists():
+        raise RecordError("username_taken", USERNAME_TAKEN, field="username")
+
+
+def password_check(password: str, user: User) -> None:
+    """Raise RecordError for a password that is too easily guessed."""
+    try:
+        validate_password(password, user)
+    except ValidationError as error:
+        why = " ".join(error.messages)
+        raise RecordError("password_weak", PASSWORD_WEAK, field="password", why=why) from error
+
+
+def roles_give(actor: Actor, user: User, roles: Iterable[Role]) -> None:
+    """Give a person roles at the actor's plant, from now."""
+    now = clock.now()
+    for role in roles:
+        Membership.objects.get_or_create(
+            plant=actor.plant, user=user, role=role, until=None, defaults={"since": now}
+        )
+        audit(actor, "role given", f"{user.username}: {role}")
+
+
+def pin_set(*, actor: Actor, user: User, pin: str) -> None:
+    """Set a person's PIN at the actor's plant: one's own, or as a manager of people."""
+    if user.pk != actor.user_id:
+        actor.require(Deed.MANAGE_PEOPLE)
+    if not (pin.isascii() and pin.isdigit() and 4 <= len(pin) <= 8) or len(set(pin)) == 1:
+        raise RecordError("pin_shape", PIN_SHAPE, field="pin")
+    Pin.objects.update_or_create(
+        plant=actor.plant,
+        user=user,
+        defaults={"hash": make_password(pin), "changed_at": clock.now()},
+    )
+    audit(actor, "PIN set", user.username)
+
+
+def pin_check(*, terminal: Terminal, user: User, pin: str) -> None:
+    """Raise RecordError unless it is the person's PIN at this terminal.
+
+    Five wrong ones lock this person at this terminal for a while, and nobody else. The count is
+    kept in a transaction of its own, so that it stands whatever the caller does next.
+    """
+    lock = PinLock.objects.get_or_create(plant=terminal.plant, terminal=terminal, user=user)[0]
+    now = clock.now()
+    if lock.locked_until is not None and lock.locked_until > now:
+        raise _locked(lock)
+    stored = Pin.objects.filter(plant=terminal.plant, user=user).first()
+    if stored is None:
+        raise RecordError("no_pin", NO_PIN, field="pin")
+    if check_password(pin, stored.hash):
+        if lock.failures or lock.locked_until:
+            _lock_set(lock, 0, None)
+        return
+    _count_failure(lock)
+
+
+def _count_failure(lock: PinLock) -> None:
+    with transaction.atomic():
+        fresh: PinLock = PinLock.objects.select_for_update().get(plant=lock.plant_id, pk=lock.pk)
+        failures = fresh.failures + 1
+        if failures >= settings.PIN_TRIES:
+            until = clock.now() + timedelta(minutes=settings.PIN_LOCK_MINUTES)
+            _lock_set(fresh, 0, until)
+            raised = _locked(fresh)
+        else:
+            _lock_set(fresh, failures, None)
+            left = str(settings.PIN_TRIES - failures)
+            raised = RecordError("pin_wrong", PIN_WRONG, field="pin", left=left)
+    raise raised
+
+
+def _lock_set(lock: PinLock, failures: int, until: object) -> None:
+    lock.failures, lock.locked_until = failures, until  # type: ignore[assignment]
+    lock.save(update_fields=["failures", "locked_until"])
+
+
+def _locked(lock: PinLock) -> RecordError:
+    until = local(lock.plant, lock.locked_until).strftime("%H:%M")
+    return RecordError("pin_locked", PIN_LOCKED, field="pin", until=until)
+
+
+def pin_unlock(*, actor: Actor, user: User) -> None:
+    """Let a person try again at every terminal of the plant, as a supervisor."""
+    actor.require(Deed.MANAGE_PEOPLE)
+    PinLock.objects.filter(plant=actor.plant, user=user).update(failures=0, locked_until=None)
+    audit(actor, "PIN unlocked", user.username)
+
+
+def token_digest(token: str) -> str:
+    """Return what is stored of a terminal's token."""
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def terminal_enroll(*, actor: Actor, name: str) -> tuple[Terminal, str]:
+    """Enroll a shared device; returns it with the token that its cookie shall hold."""
+    actor.require(Deed.MANAGE_TERMINALS)
+    name = name.strip()
+    if not name or len(name) > 80 or Terminal.objects.filter(plant=actor.plant, name=name).exists():
+        raise RecordError("terminal_name", TERMINAL_NAME, field="name")
+    token = secrets.token_urlsafe(32)
+    terminal: Terminal = Terminal.objects.create(
+        plant=actor.plant,
+        name=name,
+        token_digest=token_digest(token),
+        enrolled_at=clock.now(),
+        enrolled_by_name=actor.user.name,
+    )
+    audit(actor, "terminal enrolled", name)
+    return terminal, token
+
+
+def terminal_revoke(*, actor: Actor, terminal: Terminal) -> None:
+    """Take a device out of use: its cookie opens nothing from now on."""
+    actor.require(Deed.MANAGE_TERMINALS)
+    terminal.revoked_at = clock.now()
+    terminal.save(update_fields=["revoked_at"])
+    audit(actor, "terminal revoked", terminal.name)
+
+
+def first_administrator(*, plant: Plant, username: str, name: str, password: str) -> User:
+    """Create the account that sets the first plant up: its administrator and supervisor."""
+    person = NewPerson(username=username, name=name, roles=(Role.ADMINISTRATOR,), password=password)
+    _check_person(person)
+    user = User(username=username.strip(), name=name.strip(), is_administrator=True)
+    password_check(password, user)
+    user.set_password(password)
+    user.save()
+    with scope(plant=plant):
+        actor = Actor(user=user, plant=plant, roles=frozenset({Role.ADMINISTRATOR}))
+        roles_give(actor, user, (Role.ADMINISTRATOR, Role.SUPERVISOR, Role.CHEMIST))
+    return user

@@ -1,0 +1,146 @@
+"""Set a plant up: the plant with its shifts, boilers with their states, points, instruments."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, time
+from typing import Any
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils.translation import gettext_noop
+from django_scopes import scope
+
+from records import clock
+from records.actors import Actor
+from records.errors import RecordError
+from records.models import (
+    Boiler,
+    BoilerState,
+    Instrument,
+    Organization,
+    Plant,
+    Program,
+    SampleKind,
+    SamplePoint,
+    Shift,
+    State,
+)
+from records.permissions import Deed
+from records.services.people import audit
+
+UNKNOWN_ZONE = gettext_noop("“%(zone)s” is not a time zone. Write one like America/Chicago.")
+BAD_FIGURE = gettext_noop("Look at this again: %(why)s")
+STATE_IN_FUTURE = gettext_noop("A state can't be recorded for a time to come.")
+NOT_A_STATE = gettext_noop("Pick one of the states given.")
+THREE_SHIFTS = (("Day", time(6)), ("Evening", time(14)), ("Night", time(22)))
+
+
+@dataclass(frozen=True, kw_only=True)
+class NewPlant:
+    """A plant to be set up; units are what its people read and speak in."""
+
+    organization: str
+    name: str
+    timezone: str
+    units: Mapping[str, str]
+    whom_to_call: str = ""
+    shifts: Sequence[tuple[str, time]] = THREE_SHIFTS
+
+
+def plant_create(new: NewPlant) -> Plant:
+    """Create a plant with its shifts. Called at a first start and by the demo, before anyone acts."""
+    try:
+        ZoneInfo(new.timezone)
+    except (ZoneInfoNotFoundError, ValueError) as error:
+        raise RecordError(
+            "unknown_zone", UNKNOWN_ZONE, field="timezone", zone=new.timezone
+        ) from error
+    with transaction.atomic():
+        organization = Organization.objects.get_or_create(name=new.organization.strip())[0]
+        plant = Plant.objects.create(
+            organization=organization,
+            name=new.name.strip(),
+            timezone=new.timezone,
+            whom_to_call=new.whom_to_call,
+            **new.units,
+        )
+        with scope(plant=plant):
+            Shift.objects.bulk_create(
+                [Shift(plant=plant, name=name, starts_at=start) for name, start in new.shifts]
+            )
+            # The water that the boilers share has a program of its own.
+            Program.objects.create(plant=plant, name="Shared water")
+    return plant
+
+
+def boiler_add(*, actor: Actor, state: State = State.STEAMING, **figures: Any) -> Boiler:
+    """Add a boiler in its present state, with its program and its boiler-water sample point."""
+    actor.require(Deed.SET_UP)
+    boiler = Boiler(plant=actor.plant, **figures)
+    with transaction.atomic():
+        _save_checked(boiler)
+        boiler_state_set(actor=actor, boiler=boiler, state=state, since=clock.now())
+        Program.objects.create(plant=actor.plant, boiler=boiler, name=boiler.name)
+        point_add(
+            actor=actor,
+            name=f"{boiler.name} water",
+            kind=SampleKind.BOILER_WATER,
+            boiler=boiler,
+        )
+        audit(actor, "boiler added", boiler.name)
+    return boiler
+
+
+def point_add(
+    *, actor: Actor, name: str, kind: SampleKind, boiler: Boiler | None = None
+) -> SamplePoint:
+    """Add a place where samples are drawn."""
+    actor.require(Deed.SET_UP)
+    position = SamplePoint.objects.filter(plant=actor.plant).count()
+    point = SamplePoint(
+        plant=actor.plant, name=name.strip(), kind=kind, boiler=boiler, position=position
+    )
+    _save_checked(point)
+    audit(actor, "sample point added", point.name)
+    return point
+
+
+def instrument_add(*, actor: Actor, **figures: Any) -> Instrument:
+    """Add an instrument to the register."""
+    actor.require(Deed.SET_UP)
+    instrument = Instrument(plant=actor.plant, **figures)
+    _save_checked(instrument)
+    audit(actor, "instrument added", instrument.name)
+    return instrument
+
+
+def boiler_state_set(
+    *, actor: Actor, boiler: Boiler, state: str, since: datetime, note: str = ""
+) -> BoilerState:
+    """Record that a boiler is in a state since an instant; earlier entries stay."""
+    actor.require(Deed.SET_STATE)
+    if state not in State.values:
+        raise RecordError("not_a_state", NOT_A_STATE, field="state")
+    if since > clock.now():
+        raise RecordError("state_in_future", STATE_IN_FUTURE, field="since")
+    return BoilerState.objects.create(  # type: ignore[no-any-return]
+        plant=actor.plant,
+        boiler=boiler,
+        state=state,
+        since=since,
+        recorded_at=clock.now(),
+        note=note.strip(),
+        **actor.signed_by,
+    )
+
+
+def _save_checked(row: Boiler | SamplePoint | Instrument) -> None:
+    """Save a row of the set-up, with the field named where its figures can't be."""
+    try:
+        row.full_clean(exclude=["plant"])
+    except ValidationError as error:
+        field, messages = next(iter(error.message_dict.items()))
+        why = " ".join(messages)
+        raise RecordError("bad_figure", BAD_FIGURE, field=field, why=why) from error
+    row.save()

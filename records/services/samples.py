@@ -1,0 +1,282 @@
+"""Register samples with their tests: the one way by which a reading becomes a record."""
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from datetime import datetime, timedelta
+from uuid import UUID
+
+from django.utils.translation import gettext_noop
+
+from chemistry.errors import EntryError
+from chemistry.uncertainty import RULE_VERSION
+from records import canonical, clock
+from records.actors import Actor
+from records.errors import RecordError
+from records.models import (
+    Doubt,
+    DueSlot,
+    InstrumentUse,
+    LogSheet,
+    Measurement,
+    Reading,
+    Result,
+    Sample,
+    SamplePoint,
+    Verdict,
+)
+from records.permissions import Deed
+from records.selectors.bench import Judged, TestEntry, Trouble, WorkedTest, test_work
+from records.selectors.programs import state_at
+from records.selectors.sheets import is_signed
+from records.services.follow_ups import follow_ups_answer, follow_ups_open
+from records.services.ledger import ledger_lock
+from records.services.once import stored_once
+from records.services.sheets import sheet_at
+from records.shifts import shift_at, utc_offset
+
+IN_THE_FUTURE = gettext_noop("The sample can't have been drawn later than now.")
+TOO_LONG_AGO = gettext_noop("That is more than %(days)s days ago. Look at the date again.")
+NOTHING_TESTED = gettext_noop("Nothing is filled in yet.")
+
+# A clock at a bench may run this much ahead of the server's: rule of our own.
+CLOCK_SLACK = timedelta(minutes=2)
+# A draw older than this is a slip of the date: rule of our own.
+OLDEST_DRAW = timedelta(days=30)
+# Entered this long after the draw, an entry is late and says so: rule of our own.
+LATE_AFTER = timedelta(hours=2)
+
+
+class TestsRefused(RecordError):
+    """Some of what was typed can't be used; `by_test` holds the trouble by test and field."""
+
+    __test__ = False
+
+    def __init__(self, by_test: dict[str, dict[str, Trouble]]) -> None:
+        super().__init__("tests_refused", NOTHING_TESTED)
+        self.by_test = by_test
+
+
+@dataclass(frozen=True, kw_only=True)
+class SampleEntry:
+    """One sample as typed. `key` makes a repeat harmless: a draft's id, or the sender's own."""
+
+    key: str
+    point: SamplePoint
+    drawn_at: datetime
+    opened_at: datetime
+    tests: tuple[TestEntry, ...]
+    slot: DueSlot | None = None
+
+
+def samples_register(*, actor: Actor, entries: Sequence[SampleEntry]) -> list[UUID]:
+    """Store samples with worked and judged tests; returns their keys, a repeat the first ones.
+
+    Raises RecordError for a draw time that can't be, TestsRefused for readings that can't be used;
+    nothing of that sample is stored then.
+    """
+    actor.require(Deed.TEST)
+    return [
+        stored_once(
+            actor=actor,
+            key=entry.key,
+            operation="sample_register",
+            body=_body(entry),
+            write=_Writer(actor, entry),
+        )
+        for entry in entries
+    ]
+
+
+def draw_check(drawn_at: datetime) -> None:
+    """Raise RecordError for a draw in the future or implausibly long ago."""
+    now = clock.now()
+    if drawn_at > now + CLOCK_SLACK:
+        raise RecordError("future_draw", IN_THE_FUTURE, field="drawn_at")
+    if drawn_at < now - OLDEST_DRAW:
+        raise RecordError(
+            "old_draw", TOO_LONG_AGO, field="drawn_at", days=str(OLDEST_DRAW.days)
+        )
+
+
+def sheet_for_draw(actor: Actor, drawn_at: datetime) -> LogSheet:
+    """Return the sheet on which a draw is written: its shift's, or the present one if that is signed."""
+    sheet = sheet_at(actor.plant, drawn_at)
+    return sheet_at(actor.plant, clock.now()) if is_signed(sheet) else sheet
+
+
+@dataclass(frozen=True)
+class _Writer:
+    """Writes one sample; called once, inside the transaction of its key."""
+
+    actor: Actor
+    entry: SampleEntry
+
+    def __call__(self) -> UUID:
+        entry = self.entry
+        draw_check(entry.drawn_at)
+        ledger_lock(self.actor.plant)  # no sheet is signed while something is written on it
+        state = state_at(entry.point.boiler, entry.drawn_at)
+        works = [
+            test_work(point=entry.point, state=state, drawn_at=entry.drawn_at, entry=test)
+            for test in entry.tests
+        ]
+        _refuse_trouble(works)
+        sheet = sheet_for_draw(self.actor, entry.drawn_at)
+        sample = self._sample(sheet, state)
+        for work in works:
+            measurement = measurement_write(self.actor, sample=sample, sheet=sheet, work=work)
+            follow_ups_open(actor=self.actor, measurement=measurement)
+        follow_ups_answer(actor=self.actor, sample=sample)
+        key: UUID = sample.pk
+        return key
+
+    def _sample(self, sheet: LogSheet, state: str) -> Sample:
+        entry, now = self.entry, clock.now()
+        plant = self.actor.plant
+        shift = shift_at(plant, entry.drawn_at)
+        elsewhere = (sheet.shift_name, sheet.shift_date) != (shift.name, shift.day)
+        return Sample.objects.create(  # type: ignore[no-any-return]
+            plant=plant,
+            sheet=sheet,
+            sample_point=entry.point,
+            slot=entry.slot,
+            boiler_state=state,
+            drawn_at=entry.drawn_at,
+            opened_at=entry.opened_at,
+            entered_at=now,
+            utc_offset=utc_offset(plant, entry.drawn_at),
+            shift_name=shift.name,
+            shift_date=shift.day,
+            late=elsewhere or now - entry.drawn_at > LATE_AFTER,
+            terminal=self.actor.terminal,
+            terminal_name=self.actor.terminal.name if self.actor.terminal else "",
+            **self.actor.signed_by,
+        )
+
+
+def _refuse_trouble(works: Sequence[WorkedTest]) -> None:
+    by_test = {work.method.key: work.errors for work in works if work.errors}
+    if not works:
+        raise TestsRefused({"": {"": EntryError("missing", NOTHING_TESTED)}})
+    if by_test:
+        raise TestsRefused(by_test)
+
+
+def measurement_write(
+    actor: Actor,
+    *,
+    sample: Sample,
+    sheet: LogSheet,
+    work: WorkedTest,
+    corrects: Measurement | None = None,
+    reason: str = "",
+) -> Measurement:
+    """Insert one measurement with its readings, instruments, results, verdicts and doubts."""
+    measurement: Measurement = Measurement.objects.create(
+        plant=actor.plant,
+        sample=sample,
+        sheet=sheet,
+        method=work.method.key,
+        method_version=work.method.version,
+        mode=work.entry.mode,
+        entered_at=clock.now(),
+        corrects=corrects,
+        reason=reason,
+        **actor.signed_by,
+    )
+    Reading.objects.bulk_create(_readings(measurement, work))
+    InstrumentUse.objects.bulk_create(_uses(measurement, work))
+    Doubt.objects.bulk_create(_doubts(measurement, work))
+    results = [_result(measurement, judged) for judged in work.results]
+    Result.objects.bulk_create(results)
+    Verdict.objects.bulk_create(
+        [_verdict(result, judged) for result, judged in zip(results, work.results, strict=True)]
+    )
+    return measurement
+
+
+def _readings(measurement: Measurement, work: WorkedTest) -> list[Reading]:
+    rows = []
+    for field, reading in work.read.readings.items():
+        row = {"typed": reading.typed, "normalized": reading.normalized, "unit": reading.unit}
+        rows.append((field, row))
+    for field, choice in work.read.choices.items():
+        typed = work.entry.typed.get(field, "")
+        rows.append((field, {"typed": typed, "normalized": choice, "unit": ""}))
+    return [
+        Reading(plant_id=measurement.plant_id, measurement=measurement, field=field, **row)
+        for field, row in rows
+    ]
+
+
+def _uses(measurement: Measurement, work: WorkedTest) -> list[InstrumentUse]:
+    return [
+        InstrumentUse(
+            plant_id=measurement.plant_id,
+            measurement=measurement,
+            role=use.role,
+            instrument=use.instrument,
+            label=" ".join(filter(None, [use.instrument.name, use.instrument.serial])),
+            standing=use.standing.value,
+            reason=use.reason if use.in_doubt else "",
+        )
+        for use in work.uses
+    ]
+
+
+def _doubts(measurement: Measurement, work: WorkedTest) -> list[Doubt]:
+    return [
+        Doubt(
+            plant_id=measurement.plant_id,
+            measurement=measurement,
+            cause=f"{use.role}_{use.standing.value}",
+            detail=use.reason,
+            at=measurement.entered_at,
+        )
+        for use in work.uses
+        if use.in_doubt
+    ]
+
+
+def _result(measurement: Measurement, judged: Judged) -> Result:
+    worked, budget = judged.worked, judged.worked.budget
+    return Result(
+        plant_id=measurement.plant_id,
+        measurement=measurement,
+        analyte=worked.analyte,
+        value=worked.value_text,
+        unit=worked.unit,
+        qualifier=worked.qualifier,
+        basis=worked.basis.text,
+        expanded=worked.expanded_text,
+        coverage=f"{budget.coverage:.3f}",
+        degrees_of_freedom=f"{budget.dof:.6g}",
+        u_random=f"{budget.u_random:.4g}",
+        u_systematic=f"{budget.u_systematic:.4g}",
+        budget=canonical.dumps(budget.as_text()),
+        rule_version=RULE_VERSION,
+    )
+
+
+def _verdict(result: Result, judged: Judged) -> Verdict:
+    said, limit = judged.verdict, judged.limit
+    return Verdict(
+        plant_id=result.plant_id,
+        result=result,
+        side=said.side.value,
+        near_limit=said.near_limit,
+        probability="" if said.probability is None else f"{said.probability:.4f}",
+        rule=said.rule,
+        reason=said.reason,
+        program_version=limit.version if limit else None,
+        limit=limit.row if limit else None,
+    )
+
+
+def _body(entry: SampleEntry) -> dict[str, object]:
+    return {
+        "point": str(entry.point.pk),
+        "slot": str(entry.slot.pk) if entry.slot else "",
+        "drawn_at": canonical.text(entry.drawn_at),
+        "tests": [asdict(test) for test in entry.tests],
+    }

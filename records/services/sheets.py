@@ -1,0 +1,210 @@
+"""Open, hand in, return and sign log sheets; sign amendments. One signing at a time per plant."""
+
+from collections.abc import Callable
+from datetime import datetime
+from uuid import UUID
+
+from django.utils.translation import gettext_noop
+
+from records import clock
+from records.actors import Actor, Proof
+from records.errors import Moved, RecordError
+from records.models import (
+    Amendment,
+    AppendOnly,
+    LogSheet,
+    Meaning,
+    Plant,
+    Signature,
+    Verdict,
+)
+from records.permissions import Deed
+from records.selectors.sheets import (
+    SheetStatus,
+    amendment_waits,
+    digest_of,
+    rows_of,
+    rows_of_amendment,
+    stand_of,
+    testers_of,
+)
+from records.services.ledger import ledger_append, ledger_lock
+from records.services.once import stored_once
+from records.shifts import shift_at
+
+SHEET_MOVED = gettext_noop("The sheet changed since you opened it. Here it is anew; look it through.")
+ALREADY_SIGNED = gettext_noop("%(name)s has signed this sheet meanwhile.")
+OWN_TESTS = gettext_noop("You tested on this sheet, so another person must sign it.")
+OWN_HAND_IN = gettext_noop("You handed this sheet in, so another person must sign it.")
+NOT_HANDED_IN = gettext_noop("This sheet is not handed in as it stands now, so it can't be signed.")
+NOTHING_TO_HAND_IN = gettext_noop("This sheet is already handed in as it stands.")
+COMMENT_NEEDED = gettext_noop("Say what has to be put right.")
+PROOF_NEEDED = gettext_noop("Confirm with your PIN or password first.")
+PASSWORD_NEEDED = gettext_noop("Confirm with your password first.")
+OWN_AMENDMENT = gettext_noop("You proposed this amendment, so another person must sign it.")
+OWN_AMENDED_TEST = gettext_noop("You made the test that this amends, so another person must sign.")
+AMENDMENT_SETTLED = gettext_noop("This amendment has been decided meanwhile.")
+
+
+def sheet_at(plant: Plant, instant: datetime) -> LogSheet:
+    """Return the sheet of the shift in which an instant lies, opening it if it is the first."""
+    shift = shift_at(plant, instant)
+    sheet: LogSheet = LogSheet.objects.get_or_create(
+        plant=plant,
+        shift_date=shift.day,
+        shift_name=shift.name,
+        defaults={
+            "starts_at": shift.starts_at,
+            "ends_at": shift.ends_at,
+            "opened_at": clock.now(),
+        },
+    )[0]
+    return sheet
+
+
+def sheet_hand_in(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment: str = "") -> UUID:
+    """Hand a sheet in, with PIN or password. Raises Moved where `seen` is not how it stands."""
+    actor.require(Deed.HAND_IN)
+    _require_proof(actor, {Proof.PIN, Proof.PASSWORD}, PROOF_NEEDED)
+
+    def check(status: SheetStatus) -> None:
+        if status is SheetStatus.HANDED_IN:
+            raise RecordError("already_handed_in", NOTHING_TO_HAND_IN)
+
+    return _mark(actor, sheet, Meaning.HANDED_IN, seen, key, comment, check)
+
+
+def sheet_return(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment: str) -> UUID:
+    """Send a sheet back to its testers with a comment."""
+    actor.require(Deed.SIGN)
+    if not comment.strip():
+        raise RecordError("comment_needed", COMMENT_NEEDED, field="comment")
+
+    def check(status: SheetStatus) -> None:
+        if status is not SheetStatus.HANDED_IN:
+            raise RecordError("not_handed_in", NOT_HANDED_IN)
+
+    return _mark(actor, sheet, Meaning.RETURNED, seen, key, comment.strip(), check)
+
+
+def sheet_sign(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment: str = "") -> UUID:
+    """Sign a handed-in sheet by password: never one's own tests, never one's own hand-in."""
+    actor.require(Deed.SIGN)
+    _require_proof(actor, {Proof.PASSWORD}, PASSWORD_NEEDED)
+
+    def check(status: SheetStatus) -> None:
+        if actor.user_id in testers_of(sheet):
+            raise RecordError("own_tests", OWN_TESTS)
+        if status is not SheetStatus.HANDED_IN:
+            raise RecordError("not_handed_in", NOT_HANDED_IN)
+        if Signature.objects.filter(
+            plant=actor.plant, sheet=sheet, by=actor.user, meaning=Meaning.HANDED_IN
+        ).exists():
+            raise RecordError("own_hand_in", OWN_HAND_IN)
+
+    return _mark(actor, sheet, Meaning.SIGNED, seen, key, comment, check)
+
+
+def amendment_decide(
+    *, actor: Actor, amendment: Amendment, seen: str, key: str, accept: bool, comment: str = ""
+) -> UUID:
+    """Sign an amendment, or refuse it with a comment, as the second person."""
+    actor.require(Deed.SIGN)
+    _require_proof(actor, {Proof.PASSWORD}, PASSWORD_NEEDED)
+    if not accept and not comment.strip():
+        raise RecordError("comment_needed", COMMENT_NEEDED, field="comment")
+    meaning = Meaning.AMENDMENT_SIGNED if accept else Meaning.AMENDMENT_REFUSED
+
+    def write() -> UUID:
+        head = ledger_lock(actor.plant)
+        if not amendment_waits(amendment):
+            raise Moved("amendment_settled", AMENDMENT_SETTLED)
+        _refuse_own_amendment(actor, amendment)
+        rows = rows_of_amendment(amendment)
+        digest = digest_of(rows)
+        if digest != seen:
+            raise Moved("sheet_moved", SHEET_MOVED)
+        signature = _signature(actor, amendment.sheet, meaning, digest, comment.strip())
+        signature.amendment = amendment
+        signature.save()
+        ledger_append(head, [*rows, *_judged_by(rows), signature])
+        key_of_row: UUID = signature.pk
+        return key_of_row
+
+    body = {"amendment": str(amendment.pk), "meaning": meaning.value, "seen": seen}
+    return stored_once(
+        actor=actor, key=key, operation="amendment_decide", body=body, write=write
+    )
+
+
+def _refuse_own_amendment(actor: Actor, amendment: Amendment) -> None:
+    if amendment.by_id == actor.user_id:
+        raise RecordError("own_amendment", OWN_AMENDMENT)
+    amended = amendment.measurement.corrects
+    if amended is not None and amended.by_id == actor.user_id:
+        raise RecordError("own_amended_test", OWN_AMENDED_TEST)
+
+
+def _require_proof(actor: Actor, wanted: set[Proof], sentence: str) -> None:
+    if actor.proof not in wanted:
+        raise RecordError("proof_needed", sentence)
+
+
+def _mark(
+    actor: Actor,
+    sheet: LogSheet,
+    meaning: Meaning,
+    seen: str,
+    key: str,
+    comment: str,
+    check: Callable[[SheetStatus], None],
+) -> UUID:
+    """Set one mark on a sheet, provided that it stands as it was seen, and seal what is on it."""
+
+    def write() -> UUID:
+        head = ledger_lock(actor.plant)
+        rows = rows_of(sheet)
+        stand = stand_of(sheet, rows)
+        if stand.signed and stand.last is not None:
+            raise Moved("already_signed", ALREADY_SIGNED, name=stand.last.by_name)
+        if stand.digest != seen:
+            raise Moved("sheet_moved", SHEET_MOVED)
+        check(stand.status)
+        signature = _signature(actor, sheet, meaning, stand.digest, comment)
+        signature.save()
+        ledger_append(head, [*rows, *_judged_by(rows), signature])
+        key_of_row: UUID = signature.pk
+        return key_of_row
+
+    body = {"sheet": str(sheet.pk), "meaning": meaning.value, "seen": seen, "comment": comment}
+    operation = f"sheet_{meaning.value}"
+    return stored_once(actor=actor, key=key, operation=operation, body=body, write=write)
+
+
+def _signature(
+    actor: Actor, sheet: LogSheet, meaning: Meaning, digest: str, comment: str
+) -> Signature:
+    count = Signature.objects.filter(plant=actor.plant, sheet=sheet).count()
+    return Signature(
+        plant=actor.plant,
+        sheet=sheet,
+        sequence=count + 1,
+        meaning=meaning,
+        username=actor.user.username,
+        roles=", ".join(sorted(role.value for role in actor.roles)),
+        proof=actor.proof.value,
+        terminal=actor.terminal,
+        terminal_name=actor.terminal.name if actor.terminal else "",
+        at=clock.now(),
+        digest=digest,
+        comment=comment,
+        **actor.signed_by,
+    )
+
+
+def _judged_by(rows: list[AppendOnly]) -> list[AppendOnly]:
+    """Return the program versions and limits that judged the rows: sealed beside them."""
+    verdicts = [row for row in rows if isinstance(row, Verdict)]
+    versions = {v.program_version_id: v.program_version for v in verdicts if v.program_version}
+    limits = {v.limit_id: v.limit for v in verdicts if v.limit}
+    return [*versions.values(), *limits.values()]

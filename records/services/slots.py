@@ -1,0 +1,73 @@
+"""Expand schedules into due slots: rows that exist before their time, so that missing one shows."""
+
+from datetime import datetime, timedelta
+
+from dateutil.rrule import rrulestr
+
+from records import clock
+from records.models import DueSlot, Plant, ProgramVersion, ScheduleLine
+from records.shifts import from_local, local
+
+# How far ahead slots are laid: rule of our own.
+AHEAD = timedelta(hours=36)
+
+
+def slots_expand(plant: Plant, until: datetime | None = None) -> int:
+    """Lay the slots of all versions in force up to an instant; returns how many are new.
+
+    Recurrences are local time in the plant's zone (RFC 5545); a slot is unique per line and time,
+    so doing this twice, or from two places at once, changes nothing.
+    """
+    horizon = until or clock.now() + AHEAD
+    slots: list[DueSlot] = []
+    versions = list(
+        ProgramVersion.objects.filter(plant=plant).order_by("program", "in_force_from")
+    )
+    for version, end in _with_ends(versions, horizon):
+        for line in ScheduleLine.objects.filter(plant=plant, version=version):
+            slots += _slots_of(plant, line, version.in_force_from, end)
+    before = DueSlot.objects.filter(plant=plant).count()
+    DueSlot.objects.bulk_create(slots, ignore_conflicts=True, batch_size=500)
+    return int(DueSlot.objects.filter(plant=plant).count()) - before
+
+
+def _with_ends(
+    versions: list[ProgramVersion], horizon: datetime
+) -> list[tuple[ProgramVersion, datetime]]:
+    """Return each version with the instant at which the next one of its program takes over."""
+    pairs = []
+    for number, version in enumerate(versions):
+        after = versions[number + 1] if number + 1 < len(versions) else None
+        same = after is not None and after.program_id == version.program_id
+        end = min(after.in_force_from, horizon) if same and after else horizon
+        pairs.append((version, end))
+    return pairs
+
+
+def _slots_of(
+    plant: Plant, line: ScheduleLine, start: datetime, end: datetime
+) -> list[DueSlot]:
+    newest = (
+        DueSlot.objects.filter(plant=plant, line=line)
+        .order_by("-due_at")
+        .values_list("due_at", flat=True)
+        .first()
+    )
+    begin = local(plant, start).replace(tzinfo=None)
+    first = local(plant, max(start, newest) if newest else start).replace(tzinfo=None)
+    rule = rrulestr(line.recurrence, dtstart=begin.replace(hour=0, minute=0, second=0, microsecond=0))
+    walls = rule.between(first, local(plant, end).replace(tzinfo=None), inc=newest is None)
+    grace = timedelta(minutes=line.grace_minutes)
+    times = [from_local(plant, wall) for wall in walls]
+    return [
+        DueSlot(
+            plant=plant,
+            sample_point_id=line.sample_point_id,
+            method=line.method,
+            line=line,
+            due_at=due,
+            missed_after=due + grace,
+        )
+        for due in times
+        if due < end
+    ]

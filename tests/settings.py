@@ -1,0 +1,10 @@
+"""Settings of the tests: a data folder of their own, cheap hashes, plain static files."""
+
+import os
+import tempfile
+
+os.environ.setdefault("WATERSIDE_DATA", tempfile.mkdtemp(prefix="waterside-tests-"))
+
+from config.settings import *  # noqa: E402, F403
+
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
