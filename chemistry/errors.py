@@ -40,7 +40,7 @@ class EntryError(ChemistryError):
         return EntryError(self.code, self.template, self.params, field=field)
 
 
-class OutOfValidity(ChemistryError):
+class OutOfValidity(ChemistryError):  # noqa: N818
     """A formula asked outside the range it holds for; `bound` says which end was passed."""
 
     def __init__(
@@ -50,7 +50,7 @@ class OutOfValidity(ChemistryError):
         self.bound = bound
 
 
-class Refused(ChemistryError):
+class Refused(ChemistryError):  # noqa: N818
     """An advice that cannot be computed safely; `missing` holds the keys of what it lacks."""
 
     def __init__(

@@ -153,7 +153,6 @@ STATIC_URL = "static/"
 # Straight out of the installed packages: nothing to collect, nothing third-party in the repo.
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = DEBUG
-STATIC_ROOT = DATA_DIR / "static"
 FIXTURES = BASE_DIR / "fixtures"
 
 LOGGING = {

@@ -1,5 +1,6 @@
 """The one gate from a person to a row. What may not be seen does not exist: both are 404."""
 
+import hashlib
 from collections.abc import Iterable
 from typing import Any, TypeVar
 from uuid import UUID
@@ -11,7 +12,7 @@ from django_scopes import scopes_disabled
 
 from records import clock
 from records.actors import Actor
-from records.models import Membership, Plant, PlantOwned, Role, Terminal, User
+from records.models import Draft, Membership, Plant, PlantOwned, Role, Terminal, User
 from records.permissions import Deed
 
 Row = TypeVar("Row", bound=PlantOwned)
@@ -41,7 +42,9 @@ def actor_at(user: User | None, plant_id: UUID, *, terminal: Terminal | None = N
 
     At a shared terminal a person acts at that terminal's plant only.
     """
-    if user is None or not user.is_active or (terminal and terminal.plant_id != plant_id):
+    if user is None or not user.is_active:
+        raise Http404
+    if terminal and (terminal.plant_id != plant_id or terminal.revoked_at is not None):
         raise Http404
     plant = Plant.objects.select_related("organization").filter(pk=plant_id).first()
     roles = roles_at(user, plant) if plant else frozenset()
@@ -51,11 +54,15 @@ def actor_at(user: User | None, plant_id: UUID, *, terminal: Terminal | None = N
 
 
 def row_for(actor: Actor, model: type[Row], pk: UUID, *, deed: Deed = Deed.SEE) -> Row:
-    """Return a row of the actor's plant, or 404; `deed` is what it is wanted for."""
+    """Return a row of the actor's plant, or 404; `deed` is what it is wanted for.
+
+    A bench sheet being typed is its tester's alone.
+    """
     if not actor.may(deed):
         raise Http404
+    mine = {"tester": actor.user} if issubclass(model, Draft) else {}
     try:
-        row = model.objects.filter(plant=actor.plant, pk=pk).first()
+        row = model.objects.filter(plant=actor.plant, pk=pk, **mine).first()
     except (ValidationError, ValueError):
         row = None
     if row is None:
@@ -70,3 +77,25 @@ def members_at(plant: Plant, roles: Iterable[Role]) -> list[User]:
             "user_id"
         )
         return list(User.objects.filter(pk__in=ids, is_active=True).order_by("name"))
+
+
+def terminal_of(token: str) -> Terminal | None:
+    """Return the enrolled terminal whose cookie holds a token."""
+    if not token:
+        return None
+    digest = hashlib.sha256(token.encode()).hexdigest()
+    with scopes_disabled():
+        found: Terminal | None = (
+            Terminal.objects.filter(token_digest=digest, revoked_at=None)
+            .select_related("plant")
+            .first()
+        )
+    return found
+
+
+def active_user(key: str) -> User | None:
+    """Return an active person by the text of their key."""
+    try:
+        return User.objects.filter(pk=UUID(key), is_active=True).first()
+    except ValueError:
+        return None

@@ -4,8 +4,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from uuid import UUID
 
-from records.errors import not_allowed
-from records.models import Plant, Role, Terminal, User
+from records.errors import not_allowed, not_here
+from records.models import Plant, PlantOwned, Role, Terminal, User
 from records.permissions import Deed, may
 
 
@@ -39,10 +39,16 @@ class Actor:
     def may(self, deed: Deed) -> bool:
         return may(self.roles, deed)
 
-    def require(self, deed: Deed) -> None:
-        """Raise NotAllowed unless one of the roles allows the deed."""
+    def require(self, deed: Deed, *rows: PlantOwned | None) -> None:
+        """Raise NotAllowed unless a role allows the deed, RecordError for another plant's row."""
         if not self.may(deed):
             raise not_allowed(deed.value)
+        self.require_own(*rows)
+
+    def require_own(self, *rows: PlantOwned | None) -> None:
+        """Raise RecordError unless every row that is given belongs to the actor's plant."""
+        if any(row is not None and row.plant_id != self.plant.pk for row in rows):
+            raise not_here()
 
     def proved_by(self, proof: Proof) -> "Actor":
         """Return the actor after a PIN or password was checked for this one write."""

@@ -23,9 +23,9 @@ ORIGIN = "0" * 64
 # table -> the columns whose value is signed; "by" and its like stand for the key of the row meant.
 _V1: dict[str, tuple[str, ...]] = {
     "sample": (
-        "plant_id", "sheet_id", "sample_point_id", "slot_id", "boiler_state", "drawn_at",
-        "opened_at", "entered_at", "utc_offset", "shift_name", "shift_date", "late", "by_id",
-        "by_name", "terminal_id", "terminal_name",
+        "plant_id", "sheet_id", "sample_point_id", "point_name", "slot_id", "boiler_state",
+        "drawn_at", "opened_at", "entered_at", "utc_offset", "shift_name", "shift_date", "late",
+        "by_id", "by_name", "terminal_id", "terminal_name",
     ),
     "measurement": (
         "plant_id", "sample_id", "sheet_id", "method", "method_version", "mode", "entered_at",
@@ -84,7 +84,8 @@ TABLES: dict[str, type[models.AppendOnly]] = {
     for model in (
         models.Sample, models.Measurement, models.Reading, models.InstrumentUse, models.Result,
         models.Verdict, models.Doubt, models.Remedy, models.Action, models.FollowUp,
-        models.FollowUpSettlement, models.Amendment, models.Signature, models.LogSheet, models.ProgramVersion, models.Limit,
+        models.FollowUpSettlement, models.Amendment, models.Signature, models.LogSheet,
+        models.ProgramVersion, models.Limit,
     )
     if model._meta.model_name
 }  # fmt: skip

@@ -37,7 +37,7 @@ def role_owns_no_table(
             continue
         with connections[alias].cursor() as cursor:
             cursor.execute(
-                "SELECT count(*) FROM pg_tables WHERE tablename LIKE 'records_%%' "
+                "SELECT count(*) FROM pg_tables WHERE tablename LIKE 'records_%' "
                 "AND pg_has_role(current_user, tableowner, 'member')"
             )
             owned = cursor.fetchone()[0]

@@ -27,24 +27,25 @@ def guarded_models() -> list[type[AppendOnly]]:
 def unique_keys(model: type[models.Model]) -> Iterator[tuple[str, ...]]:
     """Yield the columns of each key by which REPLACE could displace a row."""
     meta = model._meta
-    yield (meta.pk.column,)
+    columns = {field.name: str(field.column) for field in meta.local_concrete_fields}
     for field in meta.local_concrete_fields:
-        if field.unique and not field.primary_key:
-            yield (field.column,)
+        if field.unique:
+            yield (columns[field.name],)
     for constraint in meta.constraints:
         if isinstance(constraint, models.UniqueConstraint):
-            yield tuple(meta.get_field(name).column for name in constraint.fields)
+            yield tuple(columns[name] for name in constraint.fields)
 
 
 def _sqlite(model: type[models.Model]) -> dict[str, str]:
     table = model._meta.db_table
     refuse = f"BEGIN SELECT RAISE(ABORT, '{REFUSAL}'); END"
-    # INSERT OR REPLACE fires no DELETE trigger, so it is met before the insert, for every key.
+    # INSERT OR REPLACE fires no DELETE trigger, so it is met before the insert, for every key;
+    # SQLite's own row number is one too (it is -1 here where the statement does not give it).
     taken = " OR ".join(
         "EXISTS (SELECT 1 FROM {t} o WHERE {same})".format(
             t=f'"{table}"', same=" AND ".join(f'o."{c}" = NEW."{c}"' for c in columns)
         )
-        for columns in unique_keys(model)
+        for columns in (("rowid",), *unique_keys(model))
     )
     return {
         f"{table}_no_update": f'BEFORE UPDATE ON "{table}" FOR EACH ROW {refuse}',
@@ -97,22 +98,33 @@ def lay(connection: BaseDatabaseWrapper) -> None:
 
 
 def missing(connection: BaseDatabaseWrapper) -> list[str]:
-    """Return the names of triggers that should be there and are not."""
+    """Return the names of triggers that should be there and are not, or not as they should be."""
     query = {
-        "sqlite": "SELECT name FROM sqlite_master WHERE type = 'trigger'",
-        "postgresql": "SELECT tgname FROM pg_trigger WHERE NOT tgisinternal AND tgenabled <> 'D'",
+        "sqlite": "SELECT name, sql FROM sqlite_master WHERE type = 'trigger'",
+        "postgresql": (
+            "SELECT t.tgname, pg_get_triggerdef(t.oid) || f.prosrc FROM pg_trigger t "
+            "JOIN pg_proc f ON f.oid = t.tgfoid "
+            "WHERE NOT t.tgisinternal AND t.tgenabled IN ('O', 'A')"
+        ),
     }[connection.vendor]
     with connection.cursor() as cursor:
         cursor.execute(query)
-        present = {row[0] for row in cursor.fetchall()}
+        present = dict(cursor.fetchall())
     tables = set(connection.introspection.table_names())
     return [
         name
         for model in guarded_models()
         if model._meta.db_table in tables
-        for name in triggers(model, connection.vendor)
-        if name not in present
+        for name, definition in triggers(model, connection.vendor).items()
+        if not _is_laid(present.get(name, ""), name, definition, connection.vendor)
     ]
+
+
+def _is_laid(found: str, name: str, definition: str, vendor: str) -> bool:
+    """Say whether a trigger stands as it should: by its whole text, and what it calls."""
+    if vendor == "sqlite":
+        return found == f'CREATE TRIGGER "{name}" {definition}'
+    return REFUSAL in found and _PG_FUNCTION in found
 
 
 def lay_after_migrate(sender: Any, using: str = "default", **options: Any) -> None:

@@ -38,6 +38,21 @@ ALLOWED: dict[Deed, frozenset[Role]] = {
 }
 
 
+# Which roles a role may give and end: a supervisor enrolls testers, and can't make up a second
+# person to sign by.
+MAY_GIVE: dict[Role, frozenset[Role]] = {
+    _T: frozenset(),
+    _S: frozenset({_T}),
+    _C: frozenset(),
+    _A: frozenset(Role),
+}
+
+
+def may_give(roles: frozenset[Role], wanted: Role) -> bool:
+    """Say whether one of the roles allows to give another person a role, or to end it."""
+    return any(wanted in MAY_GIVE[role] for role in roles)
+
+
 def may(roles: frozenset[Role], deed: Deed) -> bool:
     """Say whether one of the roles allows the deed."""
     return bool(roles & ALLOWED[deed])

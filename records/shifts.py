@@ -2,10 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from django.utils.translation import gettext_noop
+
+from records.errors import RecordError
 from records.models import Plant, Shift
+
+NO_SUCH_TIME = gettext_noop(
+    "The clocks were set forward past this time, so it did not exist. Look at the clock again."
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,9 +38,22 @@ def utc_offset(plant: Plant, instant: datetime) -> str:
 def from_local(plant: Plant, wall: datetime) -> datetime:
     """Return the instant of a naive time on the plant's clock.
 
-    In the hour that a clock set back repeats, the first pass is meant.
+    RFC 5545, 3.3.5: in the hour that a clock set back repeats, the first pass is meant; a time that
+    a clock set forward leaves out is read with the offset before the gap (02:30 becomes 03:30).
     """
-    return wall.replace(tzinfo=ZoneInfo(plant.timezone))
+    return wall.replace(tzinfo=ZoneInfo(plant.timezone), fold=0)
+
+
+def drawn_from_local(plant: Plant, wall: datetime, now: datetime) -> datetime:
+    """Return the instant of a past naive time: in a repeated hour, the last pass before `now`.
+
+    Raises RecordError for a time that a clock set forward has left out.
+    """
+    first = from_local(plant, wall)
+    second = wall.replace(tzinfo=ZoneInfo(plant.timezone), fold=1)
+    if local(plant, first.astimezone(UTC)).replace(tzinfo=None, fold=0) != wall.replace(fold=0):
+        raise RecordError("no_such_time", NO_SUCH_TIME, field="drawn_at")
+    return second if second <= now else first
 
 
 def shifts_of(plant: Plant) -> list[Shift]:
@@ -51,7 +71,7 @@ def shift_at(plant: Plant, instant: datetime, shifts: Sequence[Shift] | None = N
         for day in (-1, 0, 1)
         for s in known
     ] or [(midnight + timedelta(days=day), "Day") for day in (-1, 0, 1)]
-    begun = [(from_local(plant, wall), wall, name) for wall, name in starts]
+    begun = sorted((from_local(plant, wall), wall, name) for wall, name in starts)
     last = max(i for i, (start, _, _) in enumerate(begun) if start <= instant)
     start, wall, name = begun[last]
     later = [s for s, _, _ in begun[last + 1 :]]

@@ -1,10 +1,10 @@
-"""Plain factories with defaults, built on the services that users take. Everybody here is invented."""
+"""Plain factories with defaults, built on the services that users take. All people are invented."""
 
 from datetime import UTC, datetime, timedelta
 from types import SimpleNamespace
 from uuid import uuid4
 
-from django_scopes import scope, scopes_disabled
+from django_scopes import scope
 
 from records import clock
 from records.access import actor_at
@@ -17,11 +17,10 @@ from records.models import (
     Role,
     SampleKind,
     SamplePoint,
-    Shift,
     User,
 )
 from records.selectors.bench import TestEntry
-from records.services.people import NewPerson, people_add, pin_set
+from records.services.people import NewPerson, people_add
 from records.services.plants import NewPlant, boiler_add, instrument_add, plant_create, point_add
 from records.services.programs import LimitEntry, ScheduleEntry, version_put_in_force
 from records.services.samples import SampleEntry, samples_register
@@ -80,14 +79,28 @@ def boiler(at: Plant, name: str = "Boiler 1", **figures: object) -> Boiler:
     return boiler_add(actor=founder(at), name=name, **values)
 
 
-def program(at: Plant, point: SamplePoint, *, high: str = "1300", target: str = "1100",
-            since: datetime | None = None) -> None:
+def program(
+    at: Plant,
+    point: SamplePoint,
+    *,
+    high: str = "1300",
+    target: str = "1100",
+    since: datetime | None = None,
+) -> None:
     """Put a version with one conductivity limit and a test every four hours in force."""
     which = Program.objects.get(plant=at, boiler=point.boiler)
+    since = since or clock.now() - timedelta(days=1)
+    with clock.clock_at(min(since, clock.now())):  # written down when it came in force
+        _version(at, which, point, since, high, target)
+
+
+def _version(
+    at: Plant, which: Program, point: SamplePoint, since: datetime, high: str, target: str
+) -> None:
     version_put_in_force(
         actor=founder(at),
         program=which,
-        in_force_from=since or clock.now() - timedelta(days=1),
+        in_force_from=since,
         limits=[
             LimitEntry(
                 point=point,
@@ -154,7 +167,19 @@ def sample(by: Actor, point: SamplePoint, test: TestEntry, **options: object) ->
 
 
 def works(name: str = "Larkfield Works") -> SimpleNamespace:
-    """Return a whole small plant: people, one boiler with its program, instruments."""
+    """Return a whole small plant: people, one boiler with its program, instruments.
+
+    It was set up a month ago; its program has been in force for a day.
+    """
+    now = clock.now()
+    with clock.clock_at(now - timedelta(days=30)):
+        built = _set_up(name)
+    with scope(plant=built.plant):
+        program(built.plant, built.point)
+    return built
+
+
+def _set_up(name: str) -> SimpleNamespace:
     at = plant(name)
     slug = name.split()[0].lower()
     people = {
@@ -167,12 +192,8 @@ def works(name: str = "Larkfield Works") -> SimpleNamespace:
         one = boiler(at)
         point = SamplePoint.objects.get(plant=at, boiler=one)
         feed = point_add(actor=founder(at), name="Feedwater", kind=SampleKind.FEEDWATER)
-        program(at, point)
         used = instruments(at)
     return SimpleNamespace(
         plant=at, people=people, boiler=one, point=point, feed=feed, used=used,
         **{role: actor(user, at) for role, user in people.items()},
     )  # fmt: skip
-
-
-__all__ = ["NOON", "PASSWORD", "PIN", "Shift", "pin_set", "scopes_disabled", "works"]

@@ -69,7 +69,10 @@ class WorkedView:
 
 @dataclass(frozen=True, kw_only=True)
 class TestBlock:
-    """One test on the bench sheet; `mode_name` is the name under which the mode is sent."""
+    """One test on the bench sheet; `mode_name` is the name under which the mode is sent.
+
+    `mode_question` is what the choice of mode asks.
+    """
 
     __test__ = False  # the name is a term of the trade; pytest must not collect it
 
@@ -84,6 +87,7 @@ class TestBlock:
     worked: WorkedView
     source: str = ""
     sample_text: str = ""
+    mode_question: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,6 +1,6 @@
 """One entry field as a template prints it."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 Kind = Literal[
@@ -36,7 +36,7 @@ class FieldView:
 
     `unit` is printed beside the field; with `units` it is chosen there instead and travels under
     `unit_name`. `modes` lists the modes of a bench method in which the field is asked for (empty:
-    always) and `shown` says whether the present mode asks for it. `old` is what a correction replaces.
+    always) and `shown` says whether the present mode asks for it. `old` is what is replaced.
     """
 
     name: str
@@ -64,4 +64,9 @@ class FormView:
 
     fields: tuple[FieldView, ...] = ()
     key: str = ""
-    errors: tuple[str, ...] = field(default=())
+    errors: tuple[str, ...] = ()
+
+    @property
+    def refused(self) -> bool:
+        """Whether anything is wrong with it, so that a folded form is shown open."""
+        return bool(self.errors) or any(field.error for field in self.fields)

@@ -1,5 +1,6 @@
 """Small pieces that templates print: fields of either make, and verdict shapes."""
 
+from dataclasses import replace
 from typing import Any
 
 from django import template
@@ -56,9 +57,13 @@ def field_view(bound: BoundField) -> FieldView:
 
 
 @register.inclusion_tag("dashboards/parts/field.html")
-def field(item: FieldView | BoundField, *, big: bool = False) -> dict[str, Any]:
-    """Print one field, label, unit, help and error, whether of a screen object or a form."""
-    return {"field": item if isinstance(item, FieldView) else field_view(item), "big": big}
+def field(item: FieldView | BoundField, *, prefix: str = "") -> dict[str, Any]:
+    """Print one field, label, unit, help and error, whether of a screen object or a form.
+
+    `prefix` keeps ids single where one form stands on a page several times.
+    """
+    shown = item if isinstance(item, FieldView) else field_view(item)
+    return {"field": replace(shown, id=f"{prefix}-{shown.id}") if prefix else shown}
 
 
 @register.inclusion_tag("dashboards/parts/verdict.html")

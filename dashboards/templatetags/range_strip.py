@@ -18,6 +18,7 @@ WIDTH = 224.0
 EDGE = 14.0  # room at each end for an arrow and half a label
 RUN = WIDTH - 2 * EDGE
 SHOULDER = 0.35  # part of the span that is shown outside each limit
+BEGIN = 0.4  # where the scale of a maximum begins, as a part of it, so that the spread can be seen
 
 
 @dataclass(frozen=True)
@@ -43,14 +44,16 @@ class StripGeometry:
 def scale_of(strip: Strip) -> tuple[float, float]:
     """Return the values at the left and right end of the scale, always left < right.
 
-    Depends on the limits alone where there are any, so that two results of one limit compare by eye.
+    Depends on limits and target alone where there are any, so that two results compare by eye.
     """
     if strip.low is not None and strip.high is not None:
         shoulder = SHOULDER * (strip.high - strip.low) or SHOULDER * abs(strip.high) or 1.0
         return strip.low - shoulder, strip.high + shoulder
     if strip.high is not None:
-        start = min(0.0, 2 * strip.high)
-        return start, strip.high + SHOULDER * (abs(strip.high) or 1.0)
+        room = SHOULDER * (abs(strip.high) or 1.0)
+        aim = strip.high if strip.target is None else strip.target
+        start = min(BEGIN * strip.high, aim - room, strip.high - room)
+        return (max(0.0, start) if strip.high > 0 else start), strip.high + room
     if strip.low is not None:
         start = min(0.0, 2 * strip.low)
         return start, max(0.0, strip.low) + (abs(strip.low) or 1.0)
@@ -107,7 +110,7 @@ def verdict_words(verdict: VerdictView) -> list[str]:
 
 
 def strip_words(strip: Strip) -> str:
-    """Say the strip: "1240 ± 30 µS/cm, allowed up to 1300, target 1100, in range, near the limit"."""
+    """Say the strip: "1240 ± 30 µS/cm, allowed up to 1300, target 1100, in range"."""
     words = [strip.value_text or _("no value yet")]
     limits = {"low": strip.low_text, "high": strip.high_text}
     if strip.low_text and strip.high_text:

@@ -3,10 +3,9 @@
 from typing import Any, ClassVar, NoReturn
 
 from django.db import models
-from django_scopes import ScopedManager
 from uuid_utils.compat import uuid7
 
-from records.querysets import APPEND_ONLY, AppendOnlyQuerySet
+from records.querysets import APPEND_ONLY, AppendOnlyManager, PlantManager
 
 
 class Keyed(models.Model):
@@ -28,7 +27,7 @@ class PlantOwned(Keyed):
 
     plant = models.ForeignKey("records.Plant", models.PROTECT, related_name="+")
 
-    objects = ScopedManager(plant="plant")
+    objects = PlantManager()
 
     class Meta:
         abstract = True
@@ -37,7 +36,7 @@ class PlantOwned(Keyed):
 class AppendOnly(PlantOwned):
     """A row of one plant that is inserted once and never changed or deleted."""
 
-    objects = ScopedManager(models.Manager.from_queryset(AppendOnlyQuerySet), plant="plant")
+    objects = AppendOnlyManager()  # type: ignore[misc]
 
     class Meta:
         abstract = True

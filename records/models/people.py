@@ -31,7 +31,7 @@ class User(AbstractBaseUser, Keyed):
     USERNAME_FIELD = "username"
     REQUIRED_FIELDS: ClassVar[list[str]] = ["name"]
 
-    objects: ClassVar[BaseUserManager["User"]] = BaseUserManager()
+    objects = BaseUserManager()
 
     def __str__(self) -> str:
         return self.name

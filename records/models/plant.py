@@ -107,9 +107,7 @@ class SampleKind(models.TextChoices):
 class SamplePoint(PlantOwned):
     """Where a sample is drawn: of one boiler, or of the water that all of them share."""
 
-    boiler = models.ForeignKey(
-        Boiler, models.PROTECT, null=True, blank=True, related_name="points"
-    )
+    boiler = models.ForeignKey(Boiler, models.PROTECT, null=True, blank=True, related_name="points")
     name = models.CharField(max_length=80)
     kind = models.CharField(max_length=16, choices=SampleKind)
     position = models.PositiveSmallIntegerField(default=0)

@@ -31,6 +31,9 @@ class Draft(PlantOwned):
     closed_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
+        constraints = [
+            unique("tester", "sample_point", condition=models.Q(closed_at__isnull=True)),
+        ]
         indexes = [models.Index(fields=["plant", "tester", "closed_at"], name="draft_open")]
 
 
@@ -39,6 +42,8 @@ class Sample(AppendOnly, ByPerson):
 
     sheet = models.ForeignKey(LogSheet, models.PROTECT, related_name="samples")
     sample_point = models.ForeignKey(SamplePoint, models.PROTECT, related_name="samples")
+    # As the point was called then: a point renamed later must not move a signed sample.
+    point_name = models.CharField(max_length=80)
     slot = models.ForeignKey(DueSlot, models.PROTECT, null=True, related_name="samples")
     boiler_state = models.CharField(max_length=16, choices=State, blank=True)
     drawn_at = models.DateTimeField()

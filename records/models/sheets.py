@@ -50,9 +50,7 @@ class Signature(AppendOnly, ByPerson):
     sheet = models.ForeignKey(LogSheet, models.PROTECT, related_name="signatures")
     sequence = models.PositiveIntegerField()
     meaning = models.CharField(max_length=20, choices=Meaning)
-    amendment = models.ForeignKey(
-        Amendment, models.PROTECT, null=True, related_name="signatures"
-    )
+    amendment = models.ForeignKey(Amendment, models.PROTECT, null=True, related_name="signatures")
     username = models.CharField(max_length=60)
     roles = models.CharField(max_length=80)
     proof = models.CharField(max_length=16)

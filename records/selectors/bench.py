@@ -10,18 +10,20 @@ from django.utils.translation import gettext_noop
 from chemistry import methods, verdict
 from chemistry.errors import ChemistryError, EntryError
 from chemistry.methods.base import Entry, InstrumentFacts, Method, Worked
-from records.errors import RecordError
+from records.errors import TOO_LONG, RecordError, fitting
 from records.models import Instrument, SamplePoint
 from records.selectors.instruments import Standing, standing
 from records.selectors.programs import LimitInForce, limit_in_force
 from records.shifts import local
 
+_LONGEST_TYPED, _LONGEST_REASON = 60, 300
 Trouble = ChemistryError | RecordError
 
 REASON_NEEDED = gettext_noop(
     "%(instrument)s is not in order. Pick another one, or say why you use it: the result then "
     "stays in doubt until a chemist has decided."
 )
+INSTRUMENT_UNKNOWN = gettext_noop("This instrument is not on the plant's list for this part.")
 INSTRUMENT_NEEDED = gettext_noop("Say which instrument you used.")
 
 
@@ -89,7 +91,7 @@ def test_work(
     method = methods.get(entry.method, entry.version)
     read = method.read(entry.mode, entry.typed, entry.units)
     uses, trouble = _uses(point, drawn_at, method, entry)
-    errors: dict[str, Trouble] = {**read.errors, **trouble}
+    errors: dict[str, Trouble] = {**read.errors, **_unkeepable(read), **trouble}
     results: tuple[Judged, ...] = ()
     if not read.errors:
         try:
@@ -102,6 +104,15 @@ def test_work(
     return WorkedTest(
         entry=entry, method=method, read=read, uses=uses, errors=errors, results=results
     )
+
+
+def _unkeepable(read: Entry) -> dict[str, Trouble]:
+    """Return the trouble of readings that were understood but are too long to be kept as typed."""
+    found: dict[str, Trouble] = {}
+    for key, reading in read.readings.items():
+        if len(reading.typed) > _LONGEST_TYPED:
+            found[key] = RecordError("too_long", TOO_LONG, field=key, longest=str(_LONGEST_TYPED))
+    return found
 
 
 # A term of the trade, not a test of ours.
@@ -128,14 +139,21 @@ def _uses(
 ) -> tuple[tuple[Use, ...], dict[str, Trouble]]:
     picked = _picked(point, entry)
     today = local(point.plant, drawn_at).date()
-    uses, errors = [], {}
+    uses: list[Use] = []
+    errors: dict[str, Trouble] = {}
     for role in method.instruments:
         instrument = picked.get(entry.instruments.get(role.key, ""))
         if instrument is None or instrument.kind != role.kind:
-            if role.required:
+            if entry.instruments.get(role.key, "").strip():
+                errors[f"instrument-{role.key}"] = EntryError("not_listed", INSTRUMENT_UNKNOWN)
+            elif role.required:
                 errors[f"instrument-{role.key}"] = EntryError("missing", INSTRUMENT_NEEDED)
             continue
         reason = entry.reasons.get(role.key, "").strip()
+        try:
+            fitting(reason, _LONGEST_REASON, f"reason-{role.key}")
+        except RecordError as error:
+            errors[error.field] = error
         use = Use(
             role=role.key,
             instrument=instrument,
@@ -146,7 +164,7 @@ def _uses(
             params = {"instrument": instrument.name}
             errors[f"reason-{role.key}"] = EntryError("reason_needed", REASON_NEEDED, params)
         uses.append(use)
-    return tuple(uses), dict(errors)
+    return tuple(uses), errors
 
 
 def _picked(point: SamplePoint, entry: TestEntry) -> dict[str, Instrument]:

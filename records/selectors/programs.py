@@ -35,14 +35,17 @@ class LimitInForce:
 
 def state_at(boiler: Boiler | None, instant: datetime) -> str:
     """Return the state that a boiler was in, or "" where none is recorded (or it has none)."""
-    if boiler is None:
-        return ""
-    found = (
+    found = state_entry_at(boiler, instant) if boiler is not None else None
+    return found.state if found else ""
+
+
+def state_entry_at(boiler: Boiler, instant: datetime) -> BoilerState | None:
+    """Return the entry of a boiler's state that holds at an instant."""
+    return (
         BoilerState.objects.filter(plant=boiler.plant_id, boiler=boiler, since__lte=instant)
-        .order_by("-since", "-recorded_at")
+        .order_by("-since", "-recorded_at", "-id")
         .first()
     )
-    return found.state if found else ""
 
 
 def program_of(point: SamplePoint) -> Program | None:
@@ -72,9 +75,13 @@ def version_in_force(program: Program | None, instant: datetime) -> ProgramVersi
 def limit_in_force(
     point: SamplePoint, analyte: str, state: str, instant: datetime
 ) -> LimitInForce | None:
-    """Return the limit that judges a draw, or None where the program says nothing of it."""
+    """Return the limit that judges a draw, or None where the program says nothing of it.
+
+    Shared water has no state and is judged as while steaming; a boiler whose state at the time is
+    not known is not judged.
+    """
     version = version_in_force(program_of(point), instant)
-    if version is None:
+    if version is None or (point.boiler_id is not None and not state):
         return None
     row = Limit.objects.filter(
         plant=point.plant_id,

@@ -2,24 +2,41 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from chemistry import units
 from chemistry.entry import parse_reading
-from chemistry.errors import EntryError
+from chemistry.errors import EntryError, Refused
 from chemistry.methods.base import MISSING, TOO_HIGH, TOO_LOW
 from chemistry.remedy import BlowdownCase
 from chemistry.verdict import Side
-from records.models import Measurement, Plant, Result, SampleKind, Verdict
-from records.selectors.programs import as_in_force, state_at
-from records.selectors.sheets import counts, current_measurements
-from chemistry.errors import Refused
 from chemistry.words import gettext_noop
+from records import clock
+from records.models import (
+    Boiler,
+    Measurement,
+    Plant,
+    Result,
+    Sample,
+    SampleKind,
+    State,
+    Verdict,
+)
+from records.selectors.programs import as_in_force, state_at
+from records.selectors.sheets import current_measurements
 
 NO_LIMIT = gettext_noop("No limit is in force for this result, so there is nothing to steer to.")
-NO_TARGET = gettext_noop("The program has no target for this, so no remedy is worked out. Call the chemist.")
+NO_TARGET = gettext_noop(
+    "The program has no target for this, so no remedy is worked out. Call the chemist."
+)
 NOT_HIGH = gettext_noop("Blowdown brings a high value down; this result is not high.")
-IN_DOUBT = gettext_noop("This result is in doubt, so no remedy is worked out from it. Repeat the test with an instrument in order.")
+IN_DOUBT = gettext_noop(
+    "This result is in doubt, so no remedy is worked out from it. Repeat the test with an "
+    "instrument in order."
+)
+CORRECTED = gettext_noop(
+    "This result was corrected or is not signed yet, so no remedy is worked out from it."
+)
 FEED_KNOWN_FOR = timedelta(hours=36)
 
 
@@ -108,7 +125,10 @@ def case_for(result: Result, inputs: RemedyInputs) -> BlowdownCase:
     verdict: Verdict = result.verdicts.get()
     if measurement.doubts.exists():
         raise Refused("in_doubt", IN_DOUBT)
-    limit = as_in_force(verdict.program_version, verdict.limit) if verdict.limit else None
+    if not _in_force(measurement):
+        raise Refused("corrected", CORRECTED)
+    version, row = verdict.program_version, verdict.limit
+    limit = as_in_force(version, row) if version and row else None
     if limit is None or limit.limit is None or limit.limit.high is None:
         raise Refused("no_limit", NO_LIMIT)
     if verdict.side != Side.HIGH:
@@ -128,13 +148,26 @@ def case_for(result: Result, inputs: RemedyInputs) -> BlowdownCase:
         water_mass_kg=boiler.water_mass_kg,
         gauge_kpa=units.convert(boiler.working_psig, "psig", "kPag"),
         makeup_c=inputs.values["makeup_temperature"],
-        state=state_at(boiler, sample.drawn_at) or "unknown",
+        state=_state(boiler, sample),
         continuous_max_kg_h=boiler.continuous_blowdown_max_kg_h,
         bottom_blow_kg=boiler.bottom_blow_kg,
     )
 
 
-def latest_feed(plant: Plant, before: object) -> Result | None:
+def _in_force(measurement: Measurement) -> bool:
+    """Say whether a measurement counts: neither corrected nor a proposal nobody signed."""
+    chain = Measurement.objects.filter(plant=measurement.plant_id, sample=measurement.sample_id)
+    whole = list(chain.prefetch_related("amendments__signatures"))
+    return measurement.pk in {each.pk for each in current_measurements(whole)}
+
+
+def _state(boiler: Boiler, sample: Sample) -> str:
+    """Return the boiler's state now where it steamed at the draw; else the state at the draw."""
+    then = state_at(boiler, sample.drawn_at)
+    return (state_at(boiler, clock.now()) if then == State.STEAMING else then) or "unknown"
+
+
+def latest_feed(plant: Plant, before: datetime) -> Result | None:
     """Return the newest trusted feedwater conductivity of the last day and a half, if any."""
     found = (
         Measurement.objects.filter(
@@ -142,14 +175,11 @@ def latest_feed(plant: Plant, before: object) -> Result | None:
             method="conductivity",
             sample__sample_point__kind=SampleKind.FEEDWATER,
             sample__drawn_at__lte=before,
-            doubts__isnull=True,
+            sample__drawn_at__gte=before - FEED_KNOWN_FOR,
         )
         .select_related("sample")
-        .prefetch_related("amendments__signatures", "results")
-        .order_by("-sample__drawn_at")[:10]
+        .prefetch_related("amendments__signatures", "results", "doubts")
+        .order_by("-sample__drawn_at", "-id")
     )
-    rows = current_measurements([m for m in found if counts(m)])
-    if not rows or before - rows[0].sample.drawn_at > FEED_KNOWN_FOR:  # type: ignore[operator]
-        return None
-    first: Result | None = rows[0].results.first()
-    return first
+    rows = [m for m in current_measurements(list(found)) if not m.doubts.all()]
+    return rows[0].results.all().first() if rows else None

@@ -104,9 +104,7 @@ def newest_at_point(point: SamplePoint, analyte: str) -> ResultStand | None:
     found = _stands(
         list(
             _whole()
-            .filter(
-                plant=point.plant_id, sample__sample_point=point, results__analyte=analyte
-            )
+            .filter(plant=point.plant_id, sample__sample_point=point, results__analyte=analyte)
             .order_by("-sample__drawn_at")[:12]
         )
     )

@@ -14,6 +14,7 @@ from records.models import (
     Draft,
     DueSlot,
     FollowUp,
+    FollowUpSettlement,
     Plant,
     ProgramVersion,
     Sample,
@@ -41,10 +42,12 @@ class SlotStand:
 
 
 def _slots(plant: Plant) -> QuerySet[DueSlot]:
-    done = Sample.objects.filter(plant=plant, slot=OuterRef("pk"))
-    return (  # type: ignore[no-any-return]
+    """A slot is done by the sample that names it; a retest's also once its follow-up is settled."""
+    named = Sample.objects.filter(plant=plant, slot=OuterRef("pk"))
+    settled = FollowUpSettlement.objects.filter(plant=plant, follow_up=OuterRef("follow_up"))
+    return (
         DueSlot.objects.filter(plant=plant)
-        .annotate(done=Exists(done))
+        .annotate(done=Exists(named) | Exists(settled))
         .select_related("sample_point__boiler", "line__version__program", "follow_up__result")
     )
 
@@ -54,7 +57,7 @@ class StateHistory:
 
     def __init__(self, plant: Plant) -> None:
         self._by_boiler: dict[object, list[BoilerState]] = {}
-        for row in BoilerState.objects.filter(plant=plant).order_by("since", "recorded_at"):
+        for row in BoilerState.objects.filter(plant=plant).order_by("since", "recorded_at", "id"):
             self._by_boiler.setdefault(row.boiler_id, []).append(row)
 
     def entry(self, boiler: Boiler, instant: datetime) -> BoilerState | None:
@@ -84,7 +87,7 @@ class VersionsInForce:
 
 
 def _applies(slot: DueSlot, states: StateHistory, versions: VersionsInForce) -> bool:
-    """A slot counts while its version is in force and its boiler is in the state it is meant for."""
+    """A slot counts while its version is in force and its boiler in the state it is for."""
     if slot.line is None:
         return True
     if not versions.holds(slot.line.version, slot.due_at):

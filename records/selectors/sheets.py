@@ -115,9 +115,7 @@ def stand_of(sheet: LogSheet, rows: Sequence[AppendOnly] | None = None) -> Sheet
 def is_signed(sheet: LogSheet) -> bool:
     """Say whether a sheet has been signed; what comes after is an amendment."""
     return bool(
-        Signature.objects.filter(
-            plant=sheet.plant_id, sheet=sheet, meaning=Meaning.SIGNED
-        ).exists()
+        Signature.objects.filter(plant=sheet.plant_id, sheet=sheet, meaning=Meaning.SIGNED).exists()
     )
 
 
@@ -137,14 +135,14 @@ def amendment_waits(amendment: Amendment) -> bool:
 
 
 def current_measurements(measurements: Sequence[Measurement]) -> list[Measurement]:
-    """Return those that count: the last correction of each that is not a waiting or refused amendment.
+    """Return those that count: the last correction of each, amendments only once they are signed.
 
     `measurements` holds whole chains, each with `amendments` and their signatures prefetched.
     """
     counted = [m for m in measurements if counts(m)]
     replaced = {m.corrects_id for m in counted}
     # A correction of a refused amendment replaces what that amendment meant to replace.
-    by_id = {m.pk: m for m in measurements}
+    by_id: dict[UUID | None, Measurement] = {m.pk: m for m in measurements}
     for m in counted:
         before = by_id.get(m.corrects_id)
         while before is not None and not counts(before):

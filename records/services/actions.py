@@ -1,7 +1,7 @@
 """Ask for a remedy, and record what was really done."""
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import datetime, timedelta
 from uuid import UUID
 
@@ -11,7 +11,7 @@ from chemistry.errors import ChemistryError, EntryError, Refused
 from chemistry.remedy import BlowdownCase, BlowdownPlan, plan_blowdown
 from records import canonical, clock
 from records.actors import Actor
-from records.errors import RecordError
+from records.errors import RecordError, fitting, not_here
 from records.models import Action, FollowUp, Remedy, Result, Sample
 from records.permissions import Deed
 from records.selectors.remedies import RemedyInputs, case_for, read_inputs
@@ -22,7 +22,6 @@ from records.services.follow_ups import (
     follow_up_settle,
     open_sheet_for,
 )
-from records.services.ledger import ledger_lock
 from records.services.once import stored_once
 
 BLOWDOWN = "blowdown"
@@ -35,7 +34,7 @@ KINDS = ("blowdown", "dose", "valve_set", "other", "nothing")
 _SOONEST, _LATEST = timedelta(minutes=10), timedelta(hours=24)
 
 
-class InputsRefused(RecordError):
+class InputsRefused(RecordError):  # noqa: N818
     """What was typed for a remedy can't be used; `by_field` holds the trouble."""
 
     def __init__(self, by_field: dict[str, EntryError]) -> None:
@@ -47,13 +46,12 @@ def remedy_plan(
     *, actor: Actor, result: Result, typed: Mapping[str, str], units: Mapping[str, str], key: str
 ) -> UUID:
     """Work a blowdown out for a result and keep it as it was shown, or keep why it was refused."""
-    actor.require(Deed.TEST)
+    actor.require(Deed.TEST, result)
     inputs = read_inputs(typed, units)
     if inputs.errors:
         raise InputsRefused(inputs.errors)
 
     def write() -> UUID:
-        ledger_lock(actor.plant)
         sample = result.measurement.sample
         remedy: Remedy = Remedy.objects.create(
             plant=actor.plant,
@@ -125,14 +123,21 @@ class Done:
 
 
 def action_record(
-    *, actor: Actor, sample: Sample, result: Result, done: Done, key: str, remedy: Remedy | None = None
+    *,
+    actor: Actor,
+    sample: Sample,
+    result: Result,
+    done: Done,
+    key: str,
+    remedy: Remedy | None = None,
 ) -> UUID:
     """Record what was done about a result: settles the answer that was owed, and owes a retest."""
-    actor.require(Deed.TEST)
-    _check(done)
+    actor.require(Deed.TEST, sample, result, remedy)
+    if result.measurement.sample_id != sample.pk or (remedy and remedy.sample_id != sample.pk):
+        raise not_here()
+    done = _checked(done)
 
     def write() -> UUID:
-        ledger_lock(actor.plant)
         sheet = open_sheet_for(actor, sample.sheet)
         action: Action = Action.objects.create(
             plant=actor.plant,
@@ -142,13 +147,17 @@ def action_record(
             remedy=remedy,
             kind=done.kind,
             done_at=done.done_at,
-            amount=done.amount.strip(),
-            note=done.note.strip(),
+            amount=done.amount,
+            note=done.note,
             at=clock.now(),
             **actor.signed_by,
         )
         owed = FollowUp.objects.filter(
-            plant=actor.plant, sample=sample, kind=ANSWER, settlements__isnull=True
+            plant=actor.plant,
+            sample=sample,
+            result__analyte=result.analyte,
+            kind=ANSWER,
+            settlements__isnull=True,
         )
         for follow_up in owed:
             follow_up_settle(actor, follow_up, sheet=sheet, note=done.kind)
@@ -158,6 +167,8 @@ def action_record(
 
     body = {
         "sample": str(sample.pk),
+        "result": str(result.pk),
+        "remedy": str(remedy.pk) if remedy else "",
         "kind": done.kind,
         "done_at": canonical.text(done.done_at),
         "amount": done.amount,
@@ -167,13 +178,15 @@ def action_record(
     return stored_once(actor=actor, key=key, operation="action_record", body=body, write=write)
 
 
-def _check(done: Done) -> None:
+def _checked(done: Done) -> Done:
     now = clock.now()
+    note = fitting(done.note, 300, "note")
     if done.kind not in KINDS:
         raise RecordError("kind_needed", KIND_NEEDED, field="kind")
-    if done.kind in ("other", "nothing") and not done.note.strip():
+    if done.kind in ("other", "nothing") and not note:
         raise RecordError("note_needed", NOTE_NEEDED, field="note")
     if done.done_at > now + timedelta(minutes=2):
         raise RecordError("done_in_future", DONE_IN_FUTURE, field="done_at")
     if not _SOONEST <= done.retest_at - now <= _LATEST:
         raise RecordError("retest_needed", RETEST_NEEDED, field="retest_at")
+    return replace(done, note=note, amount=fitting(done.amount, 60, "amount"))

@@ -1,24 +1,28 @@
 """Correct a measurement: by a new one before its sheet is signed, by an amendment afterwards."""
 
+from dataclasses import asdict
 from uuid import UUID
 
 from django.utils.translation import gettext_noop
 
 from records import clock
 from records.actors import Actor
-from records.errors import Moved, RecordError
+from records.errors import Moved, RecordError, fitting
 from records.models import Amendment, Measurement
 from records.permissions import Deed
-from records.selectors.bench import TestEntry, test_work
+from records.selectors.bench import TestEntry
 from records.selectors.sheets import is_signed
-from records.services.follow_ups import follow_ups_open
-from records.services.ledger import ledger_lock
+from records.services.follow_ups import follow_ups_renew
 from records.services.once import stored_once
-from records.services.samples import TestsRefused, measurement_write
+from records.services.samples import TestsRefused, measurement_write, worked
 
 REASON_NEEDED = gettext_noop("Say why the result is corrected.")
-CORRECTED_MEANWHILE = gettext_noop("This result was corrected meanwhile. Correct the new one instead.")
+CORRECTED_MEANWHILE = gettext_noop(
+    "This result was corrected meanwhile. Correct the new one instead."
+)
 OTHER_METHOD = gettext_noop("A result is corrected by the test that it came from.")
+
+_LONGEST_REASON = 300
 
 
 def result_correct(
@@ -29,18 +33,18 @@ def result_correct(
     On a signed sheet it is proposed as an amendment, which counts once a second person signs it.
     The sample is worked anew by the rules of the day it was drawn.
     """
-    actor.require(Deed.CORRECT)
-    if not reason.strip():
+    actor.require(Deed.CORRECT, measurement)
+    why = fitting(reason, _LONGEST_REASON, "reason")
+    if not why:
         raise RecordError("reason_needed", REASON_NEEDED, field="reason")
     if entry.method != measurement.method:
         raise RecordError("other_method", OTHER_METHOD)
 
     def write() -> UUID:
-        ledger_lock(actor.plant)
         if Measurement.objects.filter(plant=actor.plant, corrects=measurement).exists():
             raise Moved("corrected_meanwhile", CORRECTED_MEANWHILE)
         sample, sheet = measurement.sample, measurement.sheet
-        work = test_work(
+        work = worked(
             point=sample.sample_point,
             state=sample.boiler_state,
             drawn_at=sample.drawn_at,
@@ -54,7 +58,7 @@ def result_correct(
             sheet=sheet,
             work=work,
             corrects=measurement,
-            reason=reason.strip(),
+            reason=why,
         )
         if is_signed(sheet):
             Amendment.objects.create(
@@ -65,16 +69,13 @@ def result_correct(
                 **actor.signed_by,
             )
         else:
-            follow_ups_open(actor=actor, measurement=new)
+            follow_ups_renew(actor=actor, measurement=new)
         new_key: UUID = new.pk
         return new_key
 
     body = {
         "measurement": str(measurement.pk),
-        "reason": reason.strip(),
-        "mode": entry.mode,
-        "typed": dict(entry.typed),
-        "units": dict(entry.units),
-        "instruments": dict(entry.instruments),
+        "reason": why,
+        "entry": asdict(entry),
     }
     return stored_once(actor=actor, key=key, operation="result_correct", body=body, write=write)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from typing import Any
+from uuid import UUID
 
 from django.db import transaction
 from django.utils.translation import gettext_noop
@@ -9,7 +10,7 @@ from django.utils.translation import gettext_noop
 from chemistry import methods
 from records import clock
 from records.actors import Actor
-from records.errors import Moved, RecordError
+from records.errors import NOT_TEXT, Moved, RecordError, not_here, storable
 from records.models import Draft, DueSlot, SamplePoint
 from records.permissions import Deed
 from records.shifts import local
@@ -27,30 +28,29 @@ def draft_open(
     *, actor: Actor, point: SamplePoint, method_keys: list[str], slot: DueSlot | None = None
 ) -> Draft:
     """Return a new bench sheet for a point, or the tester's unfinished one for it."""
-    actor.require(Deed.TEST)
-    with transaction.atomic():
-        unfinished: Draft | None = (
-            Draft.objects.select_for_update()
-            .filter(plant=actor.plant, tester=actor.user, sample_point=point, closed_at=None)
-            .first()
-        )
-        if unfinished is not None:
-            return unfinished
-        now = clock.now()
-        return Draft.objects.create(  # type: ignore[no-any-return]
-            plant=actor.plant,
-            tester=actor.user,
-            sample_point=point,
-            slot=slot,
-            method_versions={key: methods.latest(key).version for key in method_keys},
-            typed={"drawn_at": local(actor.plant, now).strftime("%Y-%m-%dT%H:%M")},
-            opened_at=now,
-            changed_at=now,
-        )
+    actor.require(Deed.TEST, point, slot)
+    if slot is not None and slot.sample_point_id != point.pk:
+        raise not_here()
+    now = clock.now()
+    # The database holds one open sheet of a tester at a point: opened twice at once, one is made.
+    draft: Draft = Draft.objects.get_or_create(
+        plant=actor.plant,
+        tester=actor.user,
+        sample_point=point,
+        closed_at=None,
+        defaults={
+            "slot": slot,
+            "method_versions": {key: methods.latest(key).version for key in method_keys},
+            "typed": {"drawn_at": local(actor.plant, now).strftime("%Y-%m-%dT%H:%M")},
+            "opened_at": now,
+            "changed_at": now,
+        },
+    )[0]
+    return draft
 
 
 def draft_save(*, actor: Actor, draft: Draft, typed: Mapping[str, Any], revision: int) -> Draft:
-    """Keep what is typed now. `revision` is the one the window last saw; an older one is refused."""
+    """Keep what is typed now. `revision` is what the window last saw; an older one is refused."""
     _require_own(actor, draft)
     _refuse_too_much(typed)
     with transaction.atomic():
@@ -75,19 +75,34 @@ def draft_discard(*, actor: Actor, draft: Draft) -> None:
 
 
 def draft_close(draft: Draft) -> None:
-    """Mark a bench sheet as finished or put away."""
-    draft.closed_at = clock.now()
-    draft.save(update_fields=["closed_at"])
+    """Mark a bench sheet as finished or put away; one that is closed keeps its time."""
+    Draft.objects.filter(plant=draft.plant_id, pk=draft.pk, closed_at=None).update(
+        closed_at=clock.now()
+    )
+    draft.refresh_from_db(fields=["closed_at"])
+
+
+def draft_finish(actor: Actor, key: str) -> None:
+    """Close the actor's bench sheet whose id is the key of a sample, if there is one."""
+    try:
+        pk = UUID(key)
+    except ValueError:
+        return
+    Draft.objects.filter(plant=actor.plant, tester=actor.user, pk=pk, closed_at=None).update(
+        closed_at=clock.now()
+    )
 
 
 def _require_own(actor: Actor, draft: Draft) -> None:
-    actor.require(Deed.TEST)
+    actor.require(Deed.TEST, draft)
     if draft.tester_id != actor.user_id:
         raise RecordError("not_yours", DRAFT_CLOSED)
 
 
 def _refuse_too_much(typed: Mapping[str, Any]) -> None:
     texts = list(_texts(typed))
+    if not all(storable(text) for text in texts):
+        raise RecordError("not_text", NOT_TEXT)
     if len(texts) > _MOST_FIELDS or any(len(text) > _LONGEST for text in texts):
         raise RecordError("too_much", TOO_MUCH)
 

@@ -16,11 +16,14 @@ from records.models import (
     Verdict,
 )
 from records.selectors.sheets import is_signed
-from records.services.sheets import sheet_at
+from records.services.sheet_opening import sheet_open_at
 
 ANSWER = "answer"
 RETEST = "retest"
-# What to do about a result out of range is owed within the hour; so is a repeat near the limit: rules of our own.
+# The note of a settlement: the result behind the follow-up was corrected.
+CORRECTED = "corrected"
+# What to do about a result out of range is owed within the hour; so is a repeat near the limit:
+# rules of our own.
 ANSWER_WITHIN = timedelta(hours=1)
 REPEAT_WITHIN = timedelta(hours=1)
 # A retest drawn this much early still answers; after this long it is missed: rules of our own.
@@ -29,8 +32,8 @@ MISSED_AFTER = timedelta(hours=2)
 
 
 def open_sheet_for(actor: Actor, sheet: LogSheet) -> LogSheet:
-    """Return the sheet itself, or the present shift's if it is signed: signed sheets take no more."""
-    return sheet_at(actor.plant, clock.now()) if is_signed(sheet) else sheet
+    """Return the sheet itself, or the next that takes more if it is signed."""
+    return sheet_open_at(actor.plant, clock.now()) if is_signed(sheet) else sheet
 
 
 def follow_ups_open(*, actor: Actor, measurement: Measurement) -> None:
@@ -47,6 +50,19 @@ def follow_ups_open(*, actor: Actor, measurement: Measurement) -> None:
         elif verdict.near_limit:
             due = clock.now() + REPEAT_WITHIN
             follow_up_open(actor, verdict.result, RETEST, "near_limit", due, measurement.sheet)
+
+
+def follow_ups_renew(*, actor: Actor, measurement: Measurement) -> None:
+    """Settle what was owed after the measurements that this one corrects; owe what it asks for."""
+    before = measurement.corrects
+    while before is not None:
+        for follow_up in FollowUp.objects.filter(
+            plant=actor.plant, result__measurement=before, settlements__isnull=True
+        ):
+            sheet = open_sheet_for(actor, measurement.sheet)
+            follow_up_settle(actor, follow_up, sheet=sheet, note=CORRECTED)
+        before = before.corrects
+    follow_ups_open(actor=actor, measurement=measurement)
 
 
 def follow_up_open(
@@ -78,8 +94,12 @@ def follow_up_open(
 
 
 def follow_ups_answer(*, actor: Actor, sample: Sample) -> None:
-    """Settle the retests that a sample answers: same point and test, drawn when it was owed."""
-    tested = set(sample.measurements.values_list("method", flat=True))
+    """Settle the retests that a sample answers: same point and test, drawn when it was owed.
+
+    A measurement in doubt answers nothing: the retest stays owed.
+    """
+    trusted = sample.measurements.filter(doubts__isnull=True)
+    tested = set(trusted.values_list("method", flat=True))
     owed = FollowUp.objects.filter(
         plant=actor.plant,
         kind=RETEST,
@@ -93,7 +113,12 @@ def follow_ups_answer(*, actor: Actor, sample: Sample) -> None:
 
 
 def follow_up_settle(
-    actor: Actor, follow_up: FollowUp, *, sheet: LogSheet, sample: Sample | None = None, note: str = ""
+    actor: Actor,
+    follow_up: FollowUp,
+    *,
+    sheet: LogSheet,
+    sample: Sample | None = None,
+    note: str = "",
 ) -> None:
     """Record how a follow-up ended."""
     FollowUpSettlement.objects.create(

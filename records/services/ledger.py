@@ -1,6 +1,7 @@
 """Add links to a plant's chain, under its locked head."""
 
 from collections.abc import Sequence
+from typing import Any
 from uuid import UUID
 
 from records import canonical, clock
@@ -22,7 +23,7 @@ def ledger_append(head: LedgerHead, rows: Sequence[AppendOnly]) -> None:
     now, links = clock.now(), []
     for row in fresh:
         sequence = head.sequence + 1
-        values = {
+        values: dict[str, Any] = {
             "sequence": sequence,
             "table": canonical.table_of(row),
             "row": row.pk,

@@ -4,17 +4,20 @@ import hashlib
 from collections.abc import Callable, Mapping
 from uuid import UUID
 
-from django.db import IntegrityError, transaction
+from django.db import transaction
 from django.utils.translation import gettext_noop
 
 from records import canonical, clock
 from records.actors import Actor
-from records.errors import KeyConflict
+from records.errors import KEY_MALFORMED, KeyConflict, RecordError, storable
 from records.models import WriteKey
+from records.services.ledger import ledger_lock
 
 CONFLICT = gettext_noop(
     "This was already sent with other content. Open the page again to see what is stored."
 )
+
+_LONGEST_KEY = 64
 
 
 def stored_once(
@@ -28,30 +31,28 @@ def stored_once(
     """Run `write` in a transaction and keep its key; a repeat returns the first answer.
 
     `body` holds strings (nested at will): the same key with another body raises KeyConflict.
+    The plant's writes go one at a time, under the ledger's lock: so a form sent twice at the same
+    moment finds what the first one stored, and no sheet is signed while something is written on it.
     """
+    if not key.strip() or len(key) > _LONGEST_KEY or not storable(key):
+        raise RecordError("key_malformed", KEY_MALFORMED)
     digest = hashlib.sha256(canonical.dumps(dict(body)).encode()).hexdigest()
-    try:
-        with transaction.atomic():
-            earlier = _earlier(actor, key, operation, digest)
-            if earlier is not None:
-                return earlier
-            answer = write()
-            WriteKey.objects.create(
-                plant=actor.plant,
-                actor=actor.user,
-                key=key,
-                operation=operation,
-                body_digest=digest,
-                answer=answer,
-                at=clock.now(),
-            )
-            return answer
-    except IntegrityError:
-        # Sent twice at the same moment: the other one is stored by now, or the fault is another.
+    with transaction.atomic():
+        ledger_lock(actor.plant)
         earlier = _earlier(actor, key, operation, digest)
-        if earlier is None:
-            raise
-        return earlier
+        if earlier is not None:
+            return earlier
+        answer = write()
+        WriteKey.objects.create(
+            plant=actor.plant,
+            actor=actor.user,
+            key=key,
+            operation=operation,
+            body_digest=digest,
+            answer=answer,
+            at=clock.now(),
+        )
+        return answer
 
 
 def _earlier(actor: Actor, key: str, operation: str, digest: str) -> UUID | None:

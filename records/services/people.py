@@ -4,25 +4,33 @@ import hashlib
 import secrets
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from django.conf import settings
 from django.contrib.auth.hashers import check_password, make_password
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils.translation import gettext_noop
 from django_scopes import scope
 
 from records import clock
+from records.access import roles_at
 from records.actors import Actor
-from records.errors import RecordError
+from records.errors import RecordError, storable
 from records.models import AuditEvent, Membership, Pin, PinLock, Plant, Role, Terminal, User
-from records.permissions import Deed
+from records.permissions import Deed, may_give
+from records.services.ledger import ledger_lock
 from records.shifts import local
 
 PIN_SHAPE = gettext_noop("A PIN is 4 to 8 digits, not all the same.")
-USERNAME_TAKEN = gettext_noop("This user name is taken. If it is the same person, leave the name as it is there.")
+USERNAME_TAKEN = gettext_noop(
+    "This user name is taken. If it is the same person, leave the name as it is there."
+)
+NOT_A_MEMBER = gettext_noop("This person has no role at this plant.")
+ROLE_NOT_YOURS = gettext_noop("Your role does not allow you to give or end this role: %(role)s.")
+TERMINAL_REVOKED = gettext_noop("This terminal is no longer enrolled.")
+NOT_FIRST = gettext_noop("This installation has its first administrator already.")
 USERNAME_NEEDED = gettext_noop("Give a user name of letters, digits, dots or dashes.")
 NAME_NEEDED = gettext_noop("Give the person's name.")
 ROLE_NEEDED = gettext_noop("Pick at least one role.")
@@ -68,7 +76,11 @@ def _person_add(actor: Actor, person: NewPerson) -> User:
             user.set_password(person.password)
         else:
             user.set_unusable_password()
-        user.save()
+        try:
+            with transaction.atomic():
+                user.save()
+        except IntegrityError as error:  # added at the same moment by another
+            raise RecordError("username_taken", USERNAME_TAKEN, field="username") from error
         roles_give(actor, user, person.roles)
         if person.pin:
             pin_set(actor=actor, user=user, pin=person.pin)
@@ -79,11 +91,11 @@ def _check_person(person: NewPerson) -> None:
     username = person.username.strip()
     if not username or not all(c.isalnum() or c in ".-_" for c in username) or len(username) > 60:
         raise RecordError("username_needed", USERNAME_NEEDED, field="username")
-    if not person.name.strip() or len(person.name) > 120:
+    if not person.name.strip() or len(person.name) > 120 or not storable(person.name):
         raise RecordError("name_needed", NAME_NEEDED, field="name")
     if not person.roles:
         raise RecordError("role_needed", ROLE_NEEDED, field="roles")
-    if User.objects.filter(username=username).exists():
+    if User.objects.filter(username__iexact=username).exists():
         raise RecordError("username_taken", USERNAME_TAKEN, field="username")
 
 
@@ -97,19 +109,44 @@ def password_check(password: str, user: User) -> None:
 
 
 def roles_give(actor: Actor, user: User, roles: Iterable[Role]) -> None:
-    """Give a person roles at the actor's plant, from now."""
+    """Give a person roles at the actor's plant, from now; each only as far as one's own allows."""
+    wanted = list(roles)
+    _require_may_give(actor, wanted)
     now = clock.now()
+    with transaction.atomic():
+        for role in wanted:
+            Membership.objects.get_or_create(
+                plant=actor.plant, user=user, role=role, until=None, defaults={"since": now}
+            )
+            audit(actor, "role given", f"{user.username}: {role}")
+
+
+def roles_end(*, actor: Actor, user: User, roles: Iterable[Role]) -> None:
+    """End a person's roles at the actor's plant, from now; what they did keeps their name."""
+    wanted = list(roles)
+    _require_may_give(actor, wanted)
+    with transaction.atomic():
+        for role in wanted:
+            ended = Membership.objects.filter(
+                plant=actor.plant, user=user, role=role, until=None
+            ).update(until=clock.now())
+            if ended:
+                audit(actor, "role ended", f"{user.username}: {role}")
+
+
+def _require_may_give(actor: Actor, roles: Iterable[Role]) -> None:
+    actor.require(Deed.MANAGE_PEOPLE)
     for role in roles:
-        Membership.objects.get_or_create(
-            plant=actor.plant, user=user, role=role, until=None, defaults={"since": now}
-        )
-        audit(actor, "role given", f"{user.username}: {role}")
+        if not may_give(actor.roles, role):
+            raise RecordError("role_not_yours", ROLE_NOT_YOURS, field="roles", role=str(role.label))
 
 
 def pin_set(*, actor: Actor, user: User, pin: str) -> None:
     """Set a person's PIN at the actor's plant: one's own, or as a manager of people."""
     if user.pk != actor.user_id:
         actor.require(Deed.MANAGE_PEOPLE)
+    if not roles_at(user, actor.plant):
+        raise RecordError("not_a_member", NOT_A_MEMBER)
     if not (pin.isascii() and pin.isdigit() and 4 <= len(pin) <= 8) or len(set(pin)) == 1:
         raise RecordError("pin_shape", PIN_SHAPE, field="pin")
     Pin.objects.update_or_create(
@@ -123,46 +160,49 @@ def pin_set(*, actor: Actor, user: User, pin: str) -> None:
 def pin_check(*, terminal: Terminal, user: User, pin: str) -> None:
     """Raise RecordError unless it is the person's PIN at this terminal.
 
-    Five wrong ones lock this person at this terminal for a while, and nobody else. The count is
-    kept in a transaction of its own, so that it stands whatever the caller does next.
+    Five wrong ones lock this person at this terminal for a while, and nobody else. A try is counted
+    before the PIN is looked at, in a transaction of its own: so many at once are no way round, and
+    the count stands whatever the caller does next. The right PIN sets it back.
     """
-    lock = PinLock.objects.get_or_create(plant=terminal.plant, terminal=terminal, user=user)[0]
-    now = clock.now()
-    if lock.locked_until is not None and lock.locked_until > now:
-        raise _locked(lock)
+    if terminal.revoked_at is not None:
+        raise RecordError("terminal_revoked", TERMINAL_REVOKED)
     stored = Pin.objects.filter(plant=terminal.plant, user=user).first()
-    if stored is None:
+    if stored is None or not user.is_active or not roles_at(user, terminal.plant):
         raise RecordError("no_pin", NO_PIN, field="pin")
+    lock = _try_counted(terminal, user)
     if check_password(pin, stored.hash):
-        if lock.failures or lock.locked_until:
-            _lock_set(lock, 0, None)
+        PinLock.objects.filter(plant=terminal.plant, pk=lock.pk).update(
+            failures=0, locked_until=None
+        )
         return
-    _count_failure(lock)
+    if lock.locked_until is not None:
+        raise _locked(terminal.plant, lock.locked_until)
+    left = str(settings.PIN_TRIES - lock.failures)
+    raise RecordError("pin_wrong", PIN_WRONG, field="pin", left=left)
 
 
-def _count_failure(lock: PinLock) -> None:
-    with transaction.atomic():
-        fresh: PinLock = PinLock.objects.select_for_update().get(plant=lock.plant_id, pk=lock.pk)
-        failures = fresh.failures + 1
-        if failures >= settings.PIN_TRIES:
-            until = clock.now() + timedelta(minutes=settings.PIN_LOCK_MINUTES)
-            _lock_set(fresh, 0, until)
-            raised = _locked(fresh)
-        else:
-            _lock_set(fresh, failures, None)
-            left = str(settings.PIN_TRIES - failures)
-            raised = RecordError("pin_wrong", PIN_WRONG, field="pin", left=left)
-    raise raised
+def _try_counted(terminal: Terminal, user: User) -> PinLock:
+    """Count a try and return the lock; the last one allowed locks. Raises RecordError if locked."""
+    with transaction.atomic(durable=True):
+        PinLock.objects.get_or_create(plant=terminal.plant, terminal=terminal, user=user)
+        lock: PinLock = PinLock.objects.select_for_update().get(
+            plant=terminal.plant, terminal=terminal, user=user
+        )
+        now = clock.now()
+        if lock.locked_until is not None:
+            if lock.locked_until > now:
+                raise _locked(terminal.plant, lock.locked_until)
+            lock.failures, lock.locked_until = 0, None
+        lock.failures += 1
+        if lock.failures >= settings.PIN_TRIES:
+            lock.locked_until = now + timedelta(minutes=settings.PIN_LOCK_MINUTES)
+        lock.save(update_fields=["failures", "locked_until"])
+    return lock
 
 
-def _lock_set(lock: PinLock, failures: int, until: object) -> None:
-    lock.failures, lock.locked_until = failures, until  # type: ignore[assignment]
-    lock.save(update_fields=["failures", "locked_until"])
-
-
-def _locked(lock: PinLock) -> RecordError:
-    until = local(lock.plant, lock.locked_until).strftime("%H:%M")
-    return RecordError("pin_locked", PIN_LOCKED, field="pin", until=until)
+def _locked(plant: Plant, until: datetime) -> RecordError:
+    told = local(plant, until).strftime("%H:%M")
+    return RecordError("pin_locked", PIN_LOCKED, field="pin", until=told)
 
 
 def pin_unlock(*, actor: Actor, user: User) -> None:
@@ -197,21 +237,27 @@ def terminal_enroll(*, actor: Actor, name: str) -> tuple[Terminal, str]:
 
 def terminal_revoke(*, actor: Actor, terminal: Terminal) -> None:
     """Take a device out of use: its cookie opens nothing from now on."""
-    actor.require(Deed.MANAGE_TERMINALS)
+    actor.require(Deed.MANAGE_TERMINALS, terminal)
     terminal.revoked_at = clock.now()
     terminal.save(update_fields=["revoked_at"])
     audit(actor, "terminal revoked", terminal.name)
 
 
 def first_administrator(*, plant: Plant, username: str, name: str, password: str) -> User:
-    """Create the account that sets the first plant up: its administrator and supervisor."""
+    """Create the account that sets the first plant up: its administrator and supervisor.
+
+    Raises RecordError where the installation has an administrator: there is one first, ever.
+    """
     person = NewPerson(username=username, name=name, roles=(Role.ADMINISTRATOR,), password=password)
     _check_person(person)
     user = User(username=username.strip(), name=name.strip(), is_administrator=True)
     password_check(password, user)
     user.set_password(password)
-    user.save()
-    with scope(plant=plant):
+    with transaction.atomic(), scope(plant=plant):
+        ledger_lock(plant)  # two first starts at once: the second one waits and finds the first
+        if User.objects.filter(is_administrator=True).exists():
+            raise RecordError("not_first", NOT_FIRST)
+        user.save()
         actor = Actor(user=user, plant=plant, roles=frozenset({Role.ADMINISTRATOR}))
         roles_give(actor, user, (Role.ADMINISTRATOR, Role.SUPERVISOR, Role.CHEMIST))
     return user

@@ -3,17 +3,19 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time
+from math import inf
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import FloatField
 from django.utils.translation import gettext_noop
 from django_scopes import scope
 
 from records import clock
 from records.actors import Actor
-from records.errors import RecordError
+from records.errors import RecordError, fitting
 from records.models import (
     Boiler,
     BoilerState,
@@ -27,11 +29,17 @@ from records.models import (
     State,
 )
 from records.permissions import Deed
+from records.selectors.programs import state_entry_at
+from records.services.ledger import ledger_lock
 from records.services.people import audit
 
 UNKNOWN_ZONE = gettext_noop("“%(zone)s” is not a time zone. Write one like America/Chicago.")
 BAD_FIGURE = gettext_noop("Look at this again: %(why)s")
 STATE_IN_FUTURE = gettext_noop("A state can't be recorded for a time to come.")
+NAME_TAKEN = gettext_noop("Another one of this plant has this name already.")
+NAME_NEEDED = gettext_noop("Give it a name.")
+PLANT_TAKEN = gettext_noop("The organization has a plant of this name already.")
+NOT_POSITIVE = gettext_noop("This figure must be above zero. Leave it empty where it isn't known.")
 NOT_A_STATE = gettext_noop("Pick one of the states given.")
 THREE_SHIFTS = (("Day", time(6)), ("Evening", time(14)), ("Night", time(22)))
 
@@ -49,20 +57,29 @@ class NewPlant:
 
 
 def plant_create(new: NewPlant) -> Plant:
-    """Create a plant with its shifts. Called at a first start and by the demo, before anyone acts."""
+    """Create a plant with its shifts: at a first start and by the demo, before anyone acts."""
     try:
         ZoneInfo(new.timezone)
     except (ZoneInfoNotFoundError, ValueError) as error:
         raise RecordError(
             "unknown_zone", UNKNOWN_ZONE, field="timezone", zone=new.timezone
         ) from error
+    names = {
+        "organization": fitting(new.organization, 120, "organization"),
+        "name": fitting(new.name, 120, "name"),
+    }
+    for field, text in names.items():
+        if not text:
+            raise RecordError("name_needed", NAME_NEEDED, field=field)
     with transaction.atomic():
-        organization = Organization.objects.get_or_create(name=new.organization.strip())[0]
+        organization = Organization.objects.get_or_create(name=names["organization"])[0]
+        if Plant.objects.filter(organization=organization, name=names["name"]).exists():
+            raise RecordError("plant_taken", PLANT_TAKEN, field="name")
         plant = Plant.objects.create(
             organization=organization,
-            name=new.name.strip(),
+            name=names["name"],
             timezone=new.timezone,
-            whom_to_call=new.whom_to_call,
+            whom_to_call=fitting(new.whom_to_call, 200, "whom_to_call"),
             **new.units,
         )
         with scope(plant=plant):
@@ -96,7 +113,7 @@ def point_add(
     *, actor: Actor, name: str, kind: SampleKind, boiler: Boiler | None = None
 ) -> SamplePoint:
     """Add a place where samples are drawn."""
-    actor.require(Deed.SET_UP)
+    actor.require(Deed.SET_UP, boiler)
     position = SamplePoint.objects.filter(plant=actor.plant).count()
     point = SamplePoint(
         plant=actor.plant, name=name.strip(), kind=kind, boiler=boiler, position=position
@@ -118,25 +135,40 @@ def instrument_add(*, actor: Actor, **figures: Any) -> Instrument:
 def boiler_state_set(
     *, actor: Actor, boiler: Boiler, state: str, since: datetime, note: str = ""
 ) -> BoilerState:
-    """Record that a boiler is in a state since an instant; earlier entries stay."""
-    actor.require(Deed.SET_STATE)
+    """Record that a boiler is in a state since an instant; earlier entries stay.
+
+    The same once more changes nothing."""
+    actor.require(Deed.SET_STATE, boiler)
+    said = fitting(note, 200, "note")
     if state not in State.values:
         raise RecordError("not_a_state", NOT_A_STATE, field="state")
     if since > clock.now():
         raise RecordError("state_in_future", STATE_IN_FUTURE, field="since")
-    return BoilerState.objects.create(  # type: ignore[no-any-return]
-        plant=actor.plant,
-        boiler=boiler,
-        state=state,
-        since=since,
-        recorded_at=clock.now(),
-        note=note.strip(),
-        **actor.signed_by,
-    )
+    with transaction.atomic():
+        ledger_lock(actor.plant)  # a form sent twice at once: the second one finds the first
+        held = state_entry_at(boiler, since)
+        if held is not None and (held.state, held.since, held.note) == (state, since, said):
+            return held
+        return BoilerState.objects.create(
+            plant=actor.plant,
+            boiler=boiler,
+            state=state,
+            since=since,
+            recorded_at=clock.now(),
+            note=said,
+            **actor.signed_by,
+        )
 
 
 def _save_checked(row: Boiler | SamplePoint | Instrument) -> None:
     """Save a row of the set-up, with the field named where its figures can't be."""
+    row.name = fitting(row.name, 80, "name")
+    if type(row).objects.filter(plant=row.plant_id, name=row.name).exists():
+        raise RecordError("name_taken", NAME_TAKEN, field="name")
+    for column in row._meta.concrete_fields:
+        value = getattr(row, column.attname)
+        if isinstance(column, FloatField) and value is not None and not 0 < value < inf:
+            raise RecordError("not_positive", NOT_POSITIVE, field=column.name)
     try:
         row.full_clean(exclude=["plant"])
     except ValidationError as error:

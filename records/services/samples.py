@@ -11,7 +11,7 @@ from chemistry.errors import EntryError
 from chemistry.uncertainty import RULE_VERSION
 from records import canonical, clock
 from records.actors import Actor
-from records.errors import RecordError
+from records.errors import RecordError, not_here
 from records.models import (
     Doubt,
     DueSlot,
@@ -27,11 +27,10 @@ from records.models import (
 from records.permissions import Deed
 from records.selectors.bench import Judged, TestEntry, Trouble, WorkedTest, test_work
 from records.selectors.programs import state_at
-from records.selectors.sheets import is_signed
+from records.services.drafts import draft_finish
 from records.services.follow_ups import follow_ups_answer, follow_ups_open
-from records.services.ledger import ledger_lock
 from records.services.once import stored_once
-from records.services.sheets import sheet_at
+from records.services.sheet_opening import sheet_open_at
 from records.shifts import shift_at, utc_offset
 
 IN_THE_FUTURE = gettext_noop("The sample can't have been drawn later than now.")
@@ -46,7 +45,7 @@ OLDEST_DRAW = timedelta(days=30)
 LATE_AFTER = timedelta(hours=2)
 
 
-class TestsRefused(RecordError):
+class TestsRefused(RecordError):  # noqa: N818
     """Some of what was typed can't be used; `by_test` holds the trouble by test and field."""
 
     __test__ = False
@@ -74,6 +73,10 @@ def samples_register(*, actor: Actor, entries: Sequence[SampleEntry]) -> list[UU
     Raises RecordError for a draw time that can't be, TestsRefused for readings that can't be used;
     nothing of that sample is stored then.
     """
+    for entry in entries:
+        actor.require(Deed.TEST, entry.point, entry.slot)
+        if entry.slot is not None and entry.slot.sample_point_id != entry.point.pk:
+            raise not_here()
     actor.require(Deed.TEST)
     return [
         stored_once(
@@ -93,15 +96,12 @@ def draw_check(drawn_at: datetime) -> None:
     if drawn_at > now + CLOCK_SLACK:
         raise RecordError("future_draw", IN_THE_FUTURE, field="drawn_at")
     if drawn_at < now - OLDEST_DRAW:
-        raise RecordError(
-            "old_draw", TOO_LONG_AGO, field="drawn_at", days=str(OLDEST_DRAW.days)
-        )
+        raise RecordError("old_draw", TOO_LONG_AGO, field="drawn_at", days=str(OLDEST_DRAW.days))
 
 
 def sheet_for_draw(actor: Actor, drawn_at: datetime) -> LogSheet:
-    """Return the sheet on which a draw is written: its shift's, or the present one if that is signed."""
-    sheet = sheet_at(actor.plant, drawn_at)
-    return sheet_at(actor.plant, clock.now()) if is_signed(sheet) else sheet
+    """Return the sheet on which a draw is written."""
+    return sheet_open_at(actor.plant, drawn_at)
 
 
 @dataclass(frozen=True)
@@ -114,10 +114,9 @@ class _Writer:
     def __call__(self) -> UUID:
         entry = self.entry
         draw_check(entry.drawn_at)
-        ledger_lock(self.actor.plant)  # no sheet is signed while something is written on it
         state = state_at(entry.point.boiler, entry.drawn_at)
         works = [
-            test_work(point=entry.point, state=state, drawn_at=entry.drawn_at, entry=test)
+            worked(point=entry.point, state=state, drawn_at=entry.drawn_at, entry=test)
             for test in entry.tests
         ]
         _refuse_trouble(works)
@@ -127,6 +126,7 @@ class _Writer:
             measurement = measurement_write(self.actor, sample=sample, sheet=sheet, work=work)
             follow_ups_open(actor=self.actor, measurement=measurement)
         follow_ups_answer(actor=self.actor, sample=sample)
+        draft_finish(self.actor, entry.key)
         key: UUID = sample.pk
         return key
 
@@ -139,6 +139,7 @@ class _Writer:
             plant=plant,
             sheet=sheet,
             sample_point=entry.point,
+            point_name=entry.point.name,
             slot=entry.slot,
             boiler_state=state,
             drawn_at=entry.drawn_at,
@@ -152,6 +153,14 @@ class _Writer:
             terminal_name=self.actor.terminal.name if self.actor.terminal else "",
             **self.actor.signed_by,
         )
+
+
+def worked(*, point: SamplePoint, state: str, drawn_at: datetime, entry: TestEntry) -> WorkedTest:
+    """Work one test for the record; raises TestsRefused for a test that is not known here."""
+    try:
+        return test_work(point=point, state=state, drawn_at=drawn_at, entry=entry)
+    except EntryError as error:
+        raise TestsRefused({entry.method: {error.field: error}}) from error
 
 
 def _refuse_trouble(works: Sequence[WorkedTest]) -> None:
@@ -201,7 +210,7 @@ def _readings(measurement: Measurement, work: WorkedTest) -> list[Reading]:
         row = {"typed": reading.typed, "normalized": reading.normalized, "unit": reading.unit}
         rows.append((field, row))
     for field, choice in work.read.choices.items():
-        typed = work.entry.typed.get(field, "")
+        typed = work.entry.typed.get(field, "").strip()
         rows.append((field, {"typed": typed, "normalized": choice, "unit": ""}))
     return [
         Reading(plant_id=measurement.plant_id, measurement=measurement, field=field, **row)
@@ -278,5 +287,6 @@ def _body(entry: SampleEntry) -> dict[str, object]:
         "point": str(entry.point.pk),
         "slot": str(entry.slot.pk) if entry.slot else "",
         "drawn_at": canonical.text(entry.drawn_at),
+        "opened_at": canonical.text(entry.opened_at),
         "tests": [asdict(test) for test in entry.tests],
     }

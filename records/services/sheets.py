@@ -1,20 +1,18 @@
-"""Open, hand in, return and sign log sheets; sign amendments. One signing at a time per plant."""
+"""Hand in, return and sign log sheets; sign amendments. One signing at a time per plant."""
 
 from collections.abc import Callable
-from datetime import datetime
 from uuid import UUID
 
 from django.utils.translation import gettext_noop
 
 from records import clock
 from records.actors import Actor, Proof
-from records.errors import Moved, RecordError
+from records.errors import Moved, RecordError, fitting
 from records.models import (
     Amendment,
     AppendOnly,
     LogSheet,
     Meaning,
-    Plant,
     Signature,
     Verdict,
 )
@@ -28,11 +26,13 @@ from records.selectors.sheets import (
     stand_of,
     testers_of,
 )
+from records.services.follow_ups import follow_ups_renew
 from records.services.ledger import ledger_append, ledger_lock
 from records.services.once import stored_once
-from records.shifts import shift_at
 
-SHEET_MOVED = gettext_noop("The sheet changed since you opened it. Here it is anew; look it through.")
+SHEET_MOVED = gettext_noop(
+    "The sheet changed since you opened it. Here it is anew; look it through."
+)
 ALREADY_SIGNED = gettext_noop("%(name)s has signed this sheet meanwhile.")
 OWN_TESTS = gettext_noop("You tested on this sheet, so another person must sign it.")
 OWN_HAND_IN = gettext_noop("You handed this sheet in, so another person must sign it.")
@@ -45,26 +45,12 @@ OWN_AMENDMENT = gettext_noop("You proposed this amendment, so another person mus
 OWN_AMENDED_TEST = gettext_noop("You made the test that this amends, so another person must sign.")
 AMENDMENT_SETTLED = gettext_noop("This amendment has been decided meanwhile.")
 
-
-def sheet_at(plant: Plant, instant: datetime) -> LogSheet:
-    """Return the sheet of the shift in which an instant lies, opening it if it is the first."""
-    shift = shift_at(plant, instant)
-    sheet: LogSheet = LogSheet.objects.get_or_create(
-        plant=plant,
-        shift_date=shift.day,
-        shift_name=shift.name,
-        defaults={
-            "starts_at": shift.starts_at,
-            "ends_at": shift.ends_at,
-            "opened_at": clock.now(),
-        },
-    )[0]
-    return sheet
+_LONGEST_COMMENT = 500
 
 
 def sheet_hand_in(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment: str = "") -> UUID:
     """Hand a sheet in, with PIN or password. Raises Moved where `seen` is not how it stands."""
-    actor.require(Deed.HAND_IN)
+    actor.require(Deed.HAND_IN, sheet)
     _require_proof(actor, {Proof.PIN, Proof.PASSWORD}, PROOF_NEEDED)
 
     def check(status: SheetStatus) -> None:
@@ -76,7 +62,7 @@ def sheet_hand_in(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment
 
 def sheet_return(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment: str) -> UUID:
     """Send a sheet back to its testers with a comment."""
-    actor.require(Deed.SIGN)
+    actor.require(Deed.SIGN, sheet)
     if not comment.strip():
         raise RecordError("comment_needed", COMMENT_NEEDED, field="comment")
 
@@ -84,12 +70,12 @@ def sheet_return(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment:
         if status is not SheetStatus.HANDED_IN:
             raise RecordError("not_handed_in", NOT_HANDED_IN)
 
-    return _mark(actor, sheet, Meaning.RETURNED, seen, key, comment.strip(), check)
+    return _mark(actor, sheet, Meaning.RETURNED, seen, key, comment, check)
 
 
 def sheet_sign(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment: str = "") -> UUID:
     """Sign a handed-in sheet by password: never one's own tests, never one's own hand-in."""
-    actor.require(Deed.SIGN)
+    actor.require(Deed.SIGN, sheet)
     _require_proof(actor, {Proof.PASSWORD}, PASSWORD_NEEDED)
 
     def check(status: SheetStatus) -> None:
@@ -109,9 +95,10 @@ def amendment_decide(
     *, actor: Actor, amendment: Amendment, seen: str, key: str, accept: bool, comment: str = ""
 ) -> UUID:
     """Sign an amendment, or refuse it with a comment, as the second person."""
-    actor.require(Deed.SIGN)
+    actor.require(Deed.SIGN, amendment)
     _require_proof(actor, {Proof.PASSWORD}, PASSWORD_NEEDED)
-    if not accept and not comment.strip():
+    said = fitting(comment, _LONGEST_COMMENT, "comment")
+    if not accept and not said:
         raise RecordError("comment_needed", COMMENT_NEEDED, field="comment")
     meaning = Meaning.AMENDMENT_SIGNED if accept else Meaning.AMENDMENT_REFUSED
 
@@ -124,29 +111,37 @@ def amendment_decide(
         digest = digest_of(rows)
         if digest != seen:
             raise Moved("sheet_moved", SHEET_MOVED)
-        signature = _signature(actor, amendment.sheet, meaning, digest, comment.strip())
+        signature = _signature(actor, amendment.sheet, meaning, digest, said)
         signature.amendment = amendment
         signature.save()
         ledger_append(head, [*rows, *_judged_by(rows), signature])
+        if accept:
+            follow_ups_renew(actor=actor, measurement=amendment.measurement)
         key_of_row: UUID = signature.pk
         return key_of_row
 
-    body = {"amendment": str(amendment.pk), "meaning": meaning.value, "seen": seen}
-    return stored_once(
-        actor=actor, key=key, operation="amendment_decide", body=body, write=write
-    )
+    body = {
+        "amendment": str(amendment.pk),
+        "meaning": meaning.value,
+        "seen": seen,
+        "comment": said,
+    }
+    return stored_once(actor=actor, key=key, operation="amendment_decide", body=body, write=write)
 
 
 def _refuse_own_amendment(actor: Actor, amendment: Amendment) -> None:
     if amendment.by_id == actor.user_id:
         raise RecordError("own_amendment", OWN_AMENDMENT)
     amended = amendment.measurement.corrects
-    if amended is not None and amended.by_id == actor.user_id:
-        raise RecordError("own_amended_test", OWN_AMENDED_TEST)
+    while amended is not None:  # a refused amendment may stand between: the first test counts too
+        if amended.by_id == actor.user_id:
+            raise RecordError("own_amended_test", OWN_AMENDED_TEST)
+        amended = amended.corrects
 
 
 def _require_proof(actor: Actor, wanted: set[Proof], sentence: str) -> None:
-    if actor.proof not in wanted:
+    away = actor.proof is Proof.PIN and actor.terminal is None
+    if away or actor.proof not in wanted:
         raise RecordError("proof_needed", sentence)
 
 
@@ -160,6 +155,7 @@ def _mark(
     check: Callable[[SheetStatus], None],
 ) -> UUID:
     """Set one mark on a sheet, provided that it stands as it was seen, and seal what is on it."""
+    said = fitting(comment, _LONGEST_COMMENT, "comment")
 
     def write() -> UUID:
         head = ledger_lock(actor.plant)
@@ -170,13 +166,13 @@ def _mark(
         if stand.digest != seen:
             raise Moved("sheet_moved", SHEET_MOVED)
         check(stand.status)
-        signature = _signature(actor, sheet, meaning, stand.digest, comment)
+        signature = _signature(actor, sheet, meaning, stand.digest, said)
         signature.save()
         ledger_append(head, [*rows, *_judged_by(rows), signature])
         key_of_row: UUID = signature.pk
         return key_of_row
 
-    body = {"sheet": str(sheet.pk), "meaning": meaning.value, "seen": seen, "comment": comment}
+    body = {"sheet": str(sheet.pk), "meaning": meaning.value, "seen": seen, "comment": said}
     operation = f"sheet_{meaning.value}"
     return stored_once(actor=actor, key=key, operation=operation, body=body, write=write)
 

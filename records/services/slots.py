@@ -1,6 +1,6 @@
 """Expand schedules into due slots: rows that exist before their time, so that missing one shows."""
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from dateutil.rrule import rrulestr
 
@@ -10,6 +10,8 @@ from records.shifts import from_local, local
 
 # How far ahead slots are laid: rule of our own.
 AHEAD = timedelta(hours=36)
+# A clock is set by less than this.
+_CLOCK_CHANGE = timedelta(hours=3)
 
 
 def slots_expand(plant: Plant, until: datetime | None = None) -> int:
@@ -20,12 +22,12 @@ def slots_expand(plant: Plant, until: datetime | None = None) -> int:
     """
     horizon = until or clock.now() + AHEAD
     slots: list[DueSlot] = []
-    versions = list(
-        ProgramVersion.objects.filter(plant=plant).order_by("program", "in_force_from")
-    )
+    versions = list(ProgramVersion.objects.filter(plant=plant).order_by("program", "in_force_from"))
     for version, end in _with_ends(versions, horizon):
         for line in ScheduleLine.objects.filter(plant=plant, version=version):
-            slots += _slots_of(plant, line, version.in_force_from, end)
+            # Nobody owed a test before the version was written down.
+            begin = max(version.in_force_from, version.recorded_at)
+            slots += _slots_of(plant, line, begin, end)
     before = DueSlot.objects.filter(plant=plant).count()
     DueSlot.objects.bulk_create(slots, ignore_conflicts=True, batch_size=500)
     return int(DueSlot.objects.filter(plant=plant).count()) - before
@@ -44,9 +46,7 @@ def _with_ends(
     return pairs
 
 
-def _slots_of(
-    plant: Plant, line: ScheduleLine, start: datetime, end: datetime
-) -> list[DueSlot]:
+def _slots_of(plant: Plant, line: ScheduleLine, start: datetime, end: datetime) -> list[DueSlot]:
     newest = (
         DueSlot.objects.filter(plant=plant, line=line)
         .order_by("-due_at")
@@ -54,11 +54,19 @@ def _slots_of(
         .first()
     )
     begin = local(plant, start).replace(tzinfo=None)
-    first = local(plant, max(start, newest) if newest else start).replace(tzinfo=None)
-    rule = rrulestr(line.recurrence, dtstart=begin.replace(hour=0, minute=0, second=0, microsecond=0))
-    walls = rule.between(first, local(plant, end).replace(tzinfo=None), inc=newest is None)
+    rule = rrulestr(
+        line.recurrence, dtstart=begin.replace(hour=0, minute=0, second=0, microsecond=0)
+    )
+    # Wall times are looked through a little further than asked: where the clock is set, their order
+    # is not that of the instants. What counts is the instant.
+    after = max(start, newest) if newest else start
+    walls = rule.between(
+        local(plant, after).replace(tzinfo=None) - _CLOCK_CHANGE,
+        local(plant, end).replace(tzinfo=None) + _CLOCK_CHANGE,
+        inc=True,
+    )
     grace = timedelta(minutes=line.grace_minutes)
-    times = [from_local(plant, wall) for wall in walls]
+    times = sorted({from_local(plant, wall).astimezone(UTC) for wall in walls})
     return [
         DueSlot(
             plant=plant,
@@ -69,5 +77,5 @@ def _slots_of(
             missed_after=due + grace,
         )
         for due in times
-        if due < end
+        if start <= due < end and (newest is None or due > newest)
     ]

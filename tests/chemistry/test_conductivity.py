@@ -12,7 +12,8 @@ KCL = {float(row["temp_c"]): row for row in golden("kcl_conductivity")}
 
 @pytest.mark.parametrize("row", golden("kcl_linear_coefficient"), ids=lambda row: row["temp_c"])
 def test_a_water_corrected_with_its_own_coefficient_comes_to_25c(row):
-    """KCl 0.01 m, CRC p. 5-73 (published); the coefficients are ratios of its rows, rounded to 0.001 %."""
+    """KCl 0.01 m, CRC p. 5-73 (published); the coefficients are ratios of its rows, rounded to
+    0.001 %."""
     temp = float(row["temp_c"])
     read, at_25 = float(KCL[temp]["m001"]), float(KCL[25.0]["m001"])
     corrected = linear_to_25c(read, temp, float(row["percent_per_k"]) / 100.0)
@@ -45,7 +46,9 @@ def test_natural_water_factors_do_not_suit_kcl(temp, expected):
 def test_two_percent_on_kcl_is_9_8_percent_high_at_0c():
     """CRC p. 5-73 (published), calculated."""
     at_25 = float(KCL[25.0]["m001"])
-    assert linear_to_25c(float(KCL[0.0]["m001"]), 0.0, 0.02) / at_25 == pytest.approx(1.098, abs=1e-3)
+    assert linear_to_25c(float(KCL[0.0]["m001"]), 0.0, 0.02) / at_25 == pytest.approx(
+        1.098, abs=1e-3
+    )
 
 
 def test_hayashi_coefficient_as_coded():

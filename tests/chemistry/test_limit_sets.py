@@ -63,7 +63,16 @@ def test_a_span_asks_the_chemist_for_a_maximum():
 
 @pytest.mark.parametrize(
     ("psig", "high"),
-    [(300, 7000), (450, 6000), (600, 5000), (750, 4000), (900, 3000), (1000, 2000), (1500, 150), (2000, 100)],
+    [
+        (300, 7000),
+        (450, 6000),
+        (600, 5000),
+        (750, 4000),
+        (900, 3000),
+        (1000, 2000),
+        (1500, 150),
+        (2000, 100),
+    ],
 )
 def test_the_older_guideline_differs(psig, high):
     """ASME 1979, published in a compilation."""

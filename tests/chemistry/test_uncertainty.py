@@ -11,7 +11,7 @@ from chemistry import uncertainty as un
 from chemistry.errors import ChemistryError
 from chemistry.uncertainty import Budget, Component
 
-# JCGM 100:2008, H.1 (end gauge), Table H.1. Inputs published in an open library, results from memory.
+# JCGM 100:2008, H.1 (end gauge): inputs published in an open library, results from memory.
 LENGTH_NM = 50.000623e6
 END_GAUGE = Budget(
     (
@@ -52,7 +52,9 @@ def test_gum_h1_length_is_50_000838_mm():
 
 def test_gum_h3_thermometer_line():
     """JCGM 100:2008, H.3: data and results from memory, proved by the fit itself."""
-    t = np.array([21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511])
+    t = np.array(
+        [21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511]
+    )
     b = np.array([-171, -169, -166, -159, -164, -165, -156, -157, -159, -161, -160]) / 1000.0
     design = np.column_stack([np.ones_like(t), t - 20.0])
     fit, residue, *_ = np.linalg.lstsq(design, b)
@@ -72,7 +74,8 @@ def test_gum_h3_thermometer_line():
 
 
 def test_coverage_for_many_degrees_of_freedom_is_2():
-    """JCGM 100:2008, G.6.6 and Table G.2 (from memory): 95.45 % is 2.00; 2.52 for 6, 13.97 for 1."""
+    """JCGM 100:2008, G.6.6 and Table G.2 (from memory): 95.45 % is 2.00; 2.52 for 6, 13.97 for
+    1."""
     assert un.coverage_factor(math.inf) == pytest.approx(2.000, abs=5e-4)
     assert un.coverage_factor(6.9) == pytest.approx(2.52, abs=5e-3)
     assert un.coverage_factor(1.0) == pytest.approx(13.97, abs=5e-3)

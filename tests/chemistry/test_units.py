@@ -1,4 +1,5 @@
-"""Conversions. Exact definitions: international foot and pound (1959); factors of NIST SP 811 (2008)."""
+"""Conversions. Exact definitions: international foot and pound (1959); factors of NIST SP 811
+(2008)."""
 
 import pytest
 

@@ -61,7 +61,8 @@ def test_simple_acceptance_at_a_maximum(value, side, near):
 
 
 @pytest.mark.parametrize(
-    ("value", "side"), [(9.9, Side.LOW), (10.0, Side.IN_RANGE), (12.0, Side.IN_RANGE), (12.1, Side.HIGH)]
+    ("value", "side"),
+    [(9.9, Side.LOW), (10.0, Side.IN_RANGE), (12.0, Side.IN_RANGE), (12.1, Side.HIGH)],
 )
 def test_a_range_has_two_ends(value, side):
     assert verdict(value, 0.1, Limit(10.0, 12.0, PLAIN, "")).side == side
@@ -99,7 +100,12 @@ def test_every_side_and_reason_has_words():
 
 
 def test_crossed_or_empty_limits_are_refused():
-    for low, high, target in ((None, None, None), (2.0, 1.0, None), (1.0, 2.0, 3.0), (None, math.nan, 1)):
+    for low, high, target in (
+        (None, None, None),
+        (2.0, 1.0, None),
+        (1.0, 2.0, 3.0),
+        (None, math.nan, 1),
+    ):
         with pytest.raises(ChemistryError):
             Limit(low, high, PLAIN, "", target)
 

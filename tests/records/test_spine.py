@@ -2,10 +2,7 @@
 
 from uuid import uuid4
 
-import pytest
-
-from records.errors import Moved, RecordError
-from records.models import FollowUp, LedgerEntry, LogSheet, Measurement, Result, Sample, Verdict
+from records.models import LedgerEntry, LogSheet, Result, Sample, Verdict
 from records.selectors.ledger import mismatches
 from records.selectors.sheets import SheetStatus, stand_of
 from records.services.sheets import sheet_hand_in, sheet_sign

@@ -32,7 +32,7 @@
       else field.removeAttribute("aria-invalid");
     }
     for (const mark of form.querySelectorAll("[data-needs-reason]")) {
-      const reason = document.getElementById(mark.parentElement.id.replace(/-state$/, "-reason"));
+      const reason = document.getElementById(mark.parentElement.id.replace(/-state$/, "-why"));
       if (reason) reason.hidden = mark.dataset.needsReason !== "yes";
     }
   }
@@ -60,6 +60,11 @@
       if (mirror) mirror.note(event.target);
     }, { capture: true });
 
+  // htmx would take the address of the button that was pressed last; a save never finishes a sheet.
+  form.addEventListener("htmx:configRequest", (event) => {
+    event.detail.path = form.getAttribute("hx-post");
+  });
+
   form.addEventListener("htmx:beforeRequest", () => {
     sentAt = Date.now();
     if (!held && draft) say(form.dataset.textSaving);
@@ -77,9 +82,29 @@
     const xhr = event.detail.xhr;
     if (event.detail.successful && answered(xhr)) return;
     finish = null;
-    const away = !xhr.status || xhr.status >= 500;
-    say(away ? form.dataset.textUnsaved : form.dataset.textRefused, true);
+    if (xhr.status === 409) return catchUp();
+    say(whyNot(xhr), true);
   });
+
+  function whyNot(xhr) {
+    if (!xhr.status || xhr.status >= 500) return form.dataset.textUnsaved;
+    const told = xhr.responseText.trim();
+    const plain = xhr.status === 422 && told.length < 300 && !told.includes("<");
+    return plain ? told : form.dataset.textRefused;
+  }
+
+  // The server is ahead, since an answer got lost or another window was open: begin from what it
+  // has and put back on top of it what only this device knows. Once, so that nothing runs in a ring.
+  function catchUp() {
+    const stamp = `${mirror.slot}-caught-up`;
+    let before = 0;
+    try {
+      before = Number(sessionStorage.getItem(stamp)) || 0;
+      sessionStorage.setItem(stamp, String(Date.now()));
+    } catch { before = Date.now(); }
+    if (Date.now() - before < 30000) say(form.dataset.textMoved, true);
+    else location.reload();
+  }
 
   document.body.addEventListener("draft-saved", (event) => {
     if (!mirror) return;

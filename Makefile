@@ -1,0 +1,55 @@
+# Waterside's commands. Each works in a fresh clone with Python 3.11 and the package index.
+
+PYTHON ?= python3
+BIN := .venv/bin
+QUIET := --quiet --disable-pip-version-check
+
+.PHONY: demo serve test check bench test-browser test-postgres lock
+
+## Try it: an invented plant with three weeks of rounds, at http://127.0.0.1:8000/
+demo: .venv/.ok
+	WATERSIDE_DEMO=1 WATERSIDE_DATA=var/demo exec $(BIN)/python manage.py start
+
+## The real start: an empty store of your own, the first administrator set up in the browser
+serve: .venv/.ok
+	WATERSIDE_DATA=$${WATERSIDE_DATA:-var/serve} exec $(BIN)/python manage.py start
+
+## All tests that need nothing but Python
+test: .venv/.ok
+	$(BIN)/python -m pytest -q --ignore=tests/browser --ignore=tests/external --ignore=tests/bench
+
+## Formatting, types, import contracts, migrations
+check: .venv/.checks
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+	$(BIN)/python manage.py makemigrations --check --dry-run
+	$(BIN)/python manage.py check
+
+## Speed; quote ratios from one run
+bench: .venv/.checks
+	$(BIN)/python -m pytest -q tests/bench --benchmark-only
+
+## Needs Chromium at /usr/bin/chromium
+test-browser: .venv/.checks
+	$(BIN)/python -m pytest -q tests/browser
+
+## Needs PostgreSQL; DATABASE_URL names a database that may be emptied
+test-postgres: .venv/.checks
+	DATABASE_URL=$${DATABASE_URL:-postgresql:///test} \
+	$(BIN)/python -m pytest -q tests/records tests/external
+
+## Pin every dependency with its hashes again (needs uv)
+lock:
+	uv pip compile --python-version 3.11 --generate-hashes --no-emit-index-url -q --custom-compile-command "make lock" pyproject.toml -o requirements.txt
+	uv pip compile --python-version 3.11 --generate-hashes --no-emit-index-url -q --custom-compile-command "make lock" pyproject.toml --extra tests -c requirements.txt -o tests/requirements.txt
+
+.venv/.ok: requirements.txt
+	$(PYTHON) -m venv .venv
+	$(BIN)/pip install $(QUIET) --require-hashes -r requirements.txt
+	touch $@
+
+.venv/.checks: .venv/.ok tests/requirements.txt
+	$(BIN)/pip install $(QUIET) --require-hashes -r tests/requirements.txt
+	touch $@

@@ -1,0 +1,359 @@
+"""The bench sheet: from what is typed on it to what it shows."""
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
+
+from chemistry import units
+from chemistry.methods.base import Field, InstrumentRole, Method
+from dashboards import words
+from dashboards.build.results import judged_view
+from dashboards.forms.bench import (
+    DRAWN_AT,
+    Names,
+    drawn_at_of,
+    entry_of,
+    methods_of,
+    with_defaults,
+)
+from dashboards.screens.bench import (
+    BenchScreen,
+    FieldError,
+    InstrumentView,
+    ModeView,
+    StateMismatch,
+    StepView,
+    TestBlock,
+    WorkedView,
+)
+from dashboards.screens.fields import Choice, FieldView
+from records import clock
+from records.errors import RecordError
+from records.models import Draft, Instrument, Plant, SamplePoint, State
+from records.selectors.bench import Trouble, WorkedTest, test_work
+from records.selectors.instruments import Standing, instruments_for_bench, standing
+from records.selectors.programs import limit_in_force, program_of, state_at, version_in_force
+from records.services.samples import draw_check
+from records.shifts import local
+
+STANDING_WORDS = {
+    Standing.IN_ORDER: gettext_noop("In order"),
+    Standing.OVERDUE: gettext_noop("Check overdue"),
+    Standing.FAILED: gettext_noop("Failed its last check"),
+    Standing.OUT_OF_SERVICE: gettext_noop("Out of service"),
+}
+# Common practice, no source.
+BEFORE_DRAWING = (
+    gettext_noop("Cooling water on first: an uncooled sample flashes and scalds."),
+    gettext_noop(
+        "Flush the line, then draw at 38 °C (100 °F) or less. Wear eye protection and gloves."
+    ),
+    gettext_noop("Your plant's sampling procedure comes first."),
+)
+
+
+def works_of(
+    point: SamplePoint, used: list[Method], typed: Mapping[str, str], drawn_at: datetime
+) -> list[WorkedTest]:
+    """Work every test of a sheet as it stands."""
+    state = state_at(point.boiler, drawn_at)
+    return [
+        test_work(point=point, state=state, drawn_at=drawn_at, entry=entry_of(method, typed))
+        for method in used
+    ]
+
+
+def bench_screen(
+    draft: Draft, *, finishing: bool = False, errors: tuple[str, ...] = ()
+) -> BenchScreen:
+    """Return the bench sheet of a draft; with `finishing`, empty fields are told too."""
+    point: SamplePoint = draft.sample_point
+    plant, used = point.plant, methods_of(draft.method_versions)
+    typed = with_defaults(point, used, draft.typed)
+    drawn_at, draw_error = _drawn(plant, typed)
+    works = works_of(point, used, typed, drawn_at)
+    boiler_name, point_name = words.place(point)
+    return BenchScreen(
+        plant_id=str(plant.pk),
+        draft_id=str(draft.pk),
+        revision=draft.revision,
+        boiler_name=boiler_name,
+        point_name=point_name,
+        pressure_text=words.boiler_pressure(plant, point.boiler),
+        state_word=words.state_word(state_at(point.boiler, drawn_at)),
+        drawn=FieldView(
+            name=DRAWN_AT,
+            id="drawn-at",
+            label=_("Drawn at"),
+            kind="datetime-local",
+            value=typed.get(DRAWN_AT, ""),
+            error=draw_error,
+            required=True,
+        ),
+        blocks=tuple(test_block(point, work, typed, finishing=finishing) for work in works),
+        saved_text=_saved(plant, draft),
+        cautions=tuple(_(text) for text in BEFORE_DRAWING),
+        why=_why(draft),
+        due_text=_("due %(at)s") % {"at": words.time_of(plant, draft.slot.due_at)}
+        if draft.slot
+        else "",
+        mismatch=_mismatch(draft, point, drawn_at),
+        errors=errors,
+    )
+
+
+def _drawn(plant: Plant, typed: Mapping[str, str]) -> tuple[datetime, str]:
+    try:
+        drawn_at = drawn_at_of(plant, typed)
+        draw_check(drawn_at)
+    except RecordError as error:
+        return clock.now(), str(error)
+    return drawn_at, ""
+
+
+def _saved(plant: Plant, draft: Draft) -> str:
+    if not draft.revision:
+        return ""
+    at = local(plant, draft.changed_at).strftime("%H:%M:%S")
+    return _("Saved at %(at)s") % {"at": at}
+
+
+def _why(draft: Draft) -> str:
+    if draft.slot is None or draft.slot.follow_up is None:
+        return ""
+    return _(FOLLOW_UP_WHY.get(draft.slot.follow_up.why, ""))
+
+
+FOLLOW_UP_WHY = {
+    "near_limit": gettext_noop("Repeat: the last result lay near its limit."),
+    "after_action": gettext_noop("Retest: see whether what was done has worked."),
+    "high": gettext_noop("The result was high."),
+    "low": gettext_noop("The result was low."),
+}
+
+
+def _mismatch(draft: Draft, point: SamplePoint, drawn_at: datetime) -> StateMismatch | None:
+    """Offer a change of state where the program has no limit for the one recorded."""
+    if point.boiler is None or version_in_force(program_of(point), drawn_at) is None:
+        return None
+    state = state_at(point.boiler, drawn_at)
+    analytes = [a for m in methods_of(draft.method_versions) for a in m.analytes]
+    if any(limit_in_force(point, analyte, state, drawn_at) for analyte in analytes):
+        return None
+    told = _("%(boiler)s is recorded as “%(state)s”, and its program has no limits for that.")
+    return StateMismatch(
+        boiler_id=str(point.boiler.pk),
+        text=told % {"boiler": point.boiler.name, "state": words.state_word(state) or "?"},
+        choices=tuple(
+            Choice(value=value, label=str(label), selected=value == State.STEAMING)
+            for value, label in State.choices
+        ),
+        key=f"state-{draft.pk}-{draft.revision}",
+    )
+
+
+def test_block(
+    point: SamplePoint,
+    work: WorkedTest,
+    typed: Mapping[str, str],
+    *,
+    finishing: bool,
+    old: Mapping[str, str] | None = None,
+) -> TestBlock:
+    """Return one test of the sheet: its fields in all modes, instruments, steps, live result."""
+    method, names = work.method, Names(work.method.key)
+    told = _messages(work, finishing)
+    return TestBlock(
+        key=method.key,
+        name=_(method.name),
+        purpose=_(method.purpose),
+        mode_name=names.mode,
+        modes=tuple(
+            ModeView(
+                key=mode.key,
+                label=_(mode.label),
+                help=_(mode.help),
+                selected=mode.key == work.entry.mode,
+            )
+            for mode in method.modes
+        ),
+        fields=tuple(_fields(method, names, typed, told, work.entry.mode, old or {})),
+        instruments=_instruments(point, method, typed, told),
+        steps=tuple(StepView(text=_(s.text), caution=s.caution) for s in method.steps),
+        worked=worked_view(point.plant, work, told, finishing=finishing),
+        source=method.source,
+        sample_text=_("Takes at least %(ml)s mL of sample.") % {"ml": f"{method.sample_ml:g}"},
+    )
+
+
+test_block.__test__ = False  # type: ignore[attr-defined]
+
+
+def _messages(work: WorkedTest, finishing: bool) -> dict[str, str]:
+    """Return trouble by field key; what is merely still empty is told only at the end."""
+    return {
+        key: words.sentence(error)
+        for key, error in work.errors.items()
+        if finishing or not _merely_empty(key, error)
+    }
+
+
+def _merely_empty(key: str, error: Trouble) -> bool:
+    return error.code == "missing" and not key.startswith("instrument-")
+
+
+def _fields(
+    method: Method,
+    names: Names,
+    typed: Mapping[str, str],
+    told: Mapping[str, str],
+    mode: str,
+    old: Mapping[str, str],
+) -> list[FieldView]:
+    asked: dict[str, Field] = {}
+    modes: dict[str, list[str]] = {}
+    for each in method.modes:
+        for field in each.fields:
+            if field.key not in asked or each.key == mode:
+                asked[field.key] = field
+            modes.setdefault(field.key, []).append(each.key)
+    return [
+        _field(field, names, typed, told, tuple(modes[key]), mode, old)
+        for key, field in asked.items()
+    ]
+
+
+def _field(
+    field: Field,
+    names: Names,
+    typed: Mapping[str, str],
+    told: Mapping[str, str],
+    modes: tuple[str, ...],
+    mode: str,
+    old: Mapping[str, str],
+) -> FieldView:
+    value = typed.get(names.field(field.key), field.default)
+    unit = typed.get(names.unit(field.key), "")
+    return FieldView(
+        name=names.field(field.key),
+        id=names.field_id(field.key),
+        label=_(field.label),
+        value=value,
+        kind="radio" if field.choices else "number",
+        unit=units.label(field.unit) if len(field.units) == 1 else "",
+        units=tuple(Choice(value=u, label=units.label(u), selected=u == unit) for u in field.units)
+        if len(field.units) > 1
+        else (),
+        unit_name=names.unit(field.key),
+        choices=tuple(
+            Choice(value=v, label=_(label), selected=v == value) for v, label in field.choices
+        ),
+        error=told.get(field.key, ""),
+        help=_(field.help) if field.help else "",
+        required=field.required,
+        modes=modes,
+        shown=mode in modes,
+        old=old.get(field.key, ""),
+    )
+
+
+def _instruments(
+    point: SamplePoint, method: Method, typed: Mapping[str, str], told: Mapping[str, str]
+) -> tuple[InstrumentView, ...]:
+    found = instruments_for_bench(point.plant, [role.kind for role in method.instruments])
+    return tuple(
+        _instrument(point.plant, Names(method.key), role, found[role.kind], typed, told)
+        for role in method.instruments
+    )
+
+
+def _instrument(
+    plant: Plant,
+    names: Names,
+    role: InstrumentRole,
+    offered: list[Instrument],
+    typed: Mapping[str, str],
+    told: Mapping[str, str],
+) -> InstrumentView:
+    today = local(plant, clock.now()).date()
+    picked = typed.get(names.instrument(role.key), "")
+    chosen = next((each for each in offered if str(each.pk) == picked), None)
+    stands = standing(chosen, today) if chosen else None
+    none = Choice(value="", label=_("none"), selected=not picked)
+    in_doubt = stands is not None and stands is not Standing.IN_ORDER
+    return InstrumentView(
+        choice=FieldView(
+            name=names.instrument(role.key),
+            id=names.instrument_id(role.key),
+            label=_(role.label),
+            kind="select",
+            choices=(none, *(_offer(each, picked, today) for each in offered)),
+            error=told.get(f"instrument-{role.key}", ""),
+            required=role.required,
+        ),
+        state={Standing.IN_ORDER: "ok"}.get(stands, stands.value) if stands else "none",
+        state_word=_(STANDING_WORDS[stands]) if stands else "",
+        needs_reason=in_doubt,
+        reason=FieldView(
+            name=names.reason(role.key),
+            id=names.reason_id(role.key),
+            label=_("Why it is used nevertheless"),
+            value=typed.get(names.reason(role.key), ""),
+            error=told.get(f"reason-{role.key}", ""),
+            required=True,
+        ),
+    )
+
+
+def _offer(instrument: Instrument, picked: str, today: object) -> Choice:
+    stands = standing(instrument, today)  # type: ignore[arg-type]
+    return Choice(
+        value=str(instrument.pk),
+        label=" ".join(filter(None, [instrument.name, instrument.serial])),
+        selected=str(instrument.pk) == picked,
+        note="" if stands is Standing.IN_ORDER else _(STANDING_WORDS[stands]),
+    )
+
+
+def worked_view(
+    plant: Plant, work: WorkedTest, told: Mapping[str, str], *, finishing: bool
+) -> WorkedView:
+    """Return the live area of a test: its result, or what is still awaited."""
+    names = Names(work.method.key)
+    doubtful = [use for use in work.uses if use.in_doubt]
+    doubt = (
+        _("%(name)s is not in order.") % {"name": doubtful[0].instrument.name} if doubtful else ""
+    )
+    result = judged_view(plant, work.results[0], in_doubt=doubt) if work.results else None
+    every = [field.key for mode in work.method.modes for field in mode.fields]
+    roles = [
+        f"{what}-{r.key}" for r in work.method.instruments for what in ("instrument", "reason")
+    ]
+    notes = work.results[0].worked.notes if work.results else ()
+    missing = _missing(work)
+    fields = {"fields": ", ".join(missing)}
+    waiting = _("Still to be read: %(fields)s") % fields if missing else ""
+    trouble = tuple(words.sentence(e) for k, e in work.errors.items() if k in ("", "mode"))
+    return WorkedView(
+        block_key=work.method.key,
+        result=result,
+        waiting=waiting,
+        notes=tuple(words.told(template, params) for template, params in notes),
+        trouble=trouble,
+        errors=tuple(
+            FieldError(field_id=names.id_of_trouble(key), message=told.get(key, ""))
+            for key in dict.fromkeys([*every, *roles])
+        ),
+    )
+
+
+def _missing(work: WorkedTest) -> list[str]:
+    """Return the names of the fields that are still empty."""
+    known = {mode.key: mode for mode in work.method.modes}
+    if work.entry.mode not in known:
+        return []
+    fields = known[work.entry.mode].fields
+    codes = {key: error.code for key, error in work.errors.items()}
+    return [_(field.label) for field in fields if codes.get(field.key) == "missing"]

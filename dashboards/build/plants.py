@@ -1,0 +1,185 @@
+"""All plants of a person, and the desk of one."""
+
+from collections.abc import Iterable
+from datetime import timedelta
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+from django_scopes import scope
+
+from chemistry import methods
+from dashboards import words
+from dashboards.build.results import stand_view
+from dashboards.build.sheets import amendment_text, follow_up_view, sheet_row
+from dashboards.screens.plants import (
+    BoilerRow,
+    DeskScreen,
+    OpenResult,
+    PlantRow,
+    PlantsScreen,
+    WaitingAmendment,
+)
+from dashboards.screens.sheets import MissedRow
+from records import clock
+from records.access import plants_of
+from records.actors import Actor
+from records.models import Boiler, Plant, Program, User
+from records.permissions import Deed
+from records.selectors.programs import programs_at, version_in_force
+from records.selectors.results import ResultStand, latest_by_point
+from records.selectors.rounds import (
+    Due,
+    StateHistory,
+    boilers_of,
+    open_follow_ups,
+    overdue_count,
+    slots_for_round,
+)
+from records.selectors.sheet_pages import amendments_waiting, sheets_to_sign
+
+# How far back the newest result of a point still speaks for the water: rule of our own.
+FRESH = timedelta(days=7)
+# How far back the desk shows what was missed: rule of our own.
+MISSED_SPAN = timedelta(days=2)
+
+
+def plants_screen(user: User) -> PlantsScreen:
+    """Return every plant of a person at a glance, the ones in trouble first."""
+    plants = plants_of(user)
+    rows = [_plant_row(plant) for plant in plants]
+    rows.sort(key=lambda row: (-row.out_of_range, -row.overdue, -row.sheets_waiting, row.name))
+    names = dict.fromkeys(plant.organization.name for plant in plants)
+    now = words.formats.date_format(clock.now(), "D j M Y, H:i") + " UTC"
+    return PlantsScreen(organization_name=", ".join(names), now_text=now, rows=tuple(rows))
+
+
+def _plant_row(plant: Plant) -> PlantRow:
+    now = clock.now()
+    with scope(plant=plant):
+        latest = list(latest_by_point(plant, now - FRESH).values())
+        out = [stand for stand in latest if stand.out_of_range]
+        boilers = boilers_of(plant)
+        newest = max((s.sample.drawn_at for s in latest), default=None)
+        count = ngettext("%(n)s boiler", "%(n)s boilers", len(boilers)) % {"n": len(boilers)}
+        return PlantRow(
+            plant_id=str(plant.pk),
+            name=plant.name,
+            boilers_text=count,
+            kind=_kinds(boilers),
+            out_of_range=len(out),
+            overdue=overdue_count(plant, now=now, since=now - timedelta(hours=24)),
+            sheets_waiting=len(sheets_to_sign(plant)),
+            follow_ups=len(open_follow_ups(plant)),
+            last_text=words.moment(plant, newest) if newest else _("none in a week"),
+            worst=_worst(plant, out),
+        )
+
+
+def _kinds(boilers: Iterable[Boiler]) -> str:
+    return ", ".join(dict.fromkeys(str(boiler.get_kind_display()) for boiler in boilers))
+
+
+def _worst(plant: Plant, out: list[ResultStand]) -> str:
+    if not out:
+        return ""
+    view, place = stand_view(plant, out[0]), words.place(out[0].sample.sample_point)[0]
+    return f"{place}: {view.name} {view.value_text} {view.unit}, {view.verdict.word}"
+
+
+def desk_screen(actor: Actor) -> DeskScreen:
+    """Return what waits at one plant for its supervisor or chemist."""
+    plant, now = actor.plant, clock.now()
+    latest = latest_by_point(plant, now - FRESH)
+    boilers = boilers_of(plant)
+    return DeskScreen(
+        plant_id=str(plant.pk),
+        plant_name=plant.name,
+        kind=plant.organization.name,
+        now_text=words.moment(plant, now),
+        to_sign=tuple(sheet_row(actor, line) for line in sheets_to_sign(plant)),
+        amendments=tuple(
+            WaitingAmendment(
+                sheet_id=str(amendment.sheet_id),
+                text=amendment_text(plant, amendment),
+                by=amendment.by_name,
+                at_text=words.time_of(plant, amendment.at),
+            )
+            for amendment in amendments_waiting(plant)
+        ),
+        open_results=tuple(_open(plant, s) for s in latest.values() if s.out_of_range),
+        follow_ups=tuple(follow_up_view(plant, f) for f in open_follow_ups(plant)),
+        missed=tuple(_missed(plant)),
+        boilers=tuple(_boiler_rows(plant, boilers, list(latest.values()))),
+        can_manage_people=actor.may(Deed.MANAGE_PEOPLE),
+        can_see_round=actor.may(Deed.TEST),
+    )
+
+
+def _open(plant: Plant, stand: ResultStand) -> OpenResult:
+    boiler_name, point_name = words.place(stand.sample.sample_point)
+    return OpenResult(
+        sample_id=str(stand.sample.pk),
+        boiler_name=boiler_name,
+        point_name=point_name,
+        drawn_text=words.time_of(plant, stand.sample.drawn_at),
+        result=stand_view(plant, stand),
+    )
+
+
+def _missed(plant: Plant) -> list[MissedRow]:
+    now, rows = clock.now(), []
+    stands = slots_for_round(plant, now=now, early=now, since=now - MISSED_SPAN, until=now)
+    for stand in stands:
+        if stand.due is Due.MISSED:
+            boiler_name, point_name = words.place(stand.slot.sample_point)
+            rows.append(
+                MissedRow(
+                    due_text=words.time_of(plant, stand.slot.due_at),
+                    boiler_name=boiler_name,
+                    point_name=point_name,
+                    tests=_(methods.latest(stand.slot.method).name),
+                )
+            )
+    return rows
+
+
+def _boiler_rows(
+    plant: Plant, boilers: Iterable[Boiler], latest: list[ResultStand]
+) -> list[BoilerRow]:
+    states = StateHistory(plant)
+    programs = {program.boiler_id: program for program in programs_at(plant)}
+    return [
+        _boiler_row(plant, boiler, states, programs.get(boiler.pk), _newest_of(boiler, latest))
+        for boiler in boilers
+    ]
+
+
+def _newest_of(boiler: Boiler, latest: list[ResultStand]) -> ResultStand | None:
+    own = [s for s in latest if s.sample.sample_point.boiler_id == boiler.pk]
+    return max(own, key=lambda s: s.sample.drawn_at, default=None)
+
+
+def _boiler_row(
+    plant: Plant,
+    boiler: Boiler,
+    states: StateHistory,
+    program: Program | None,
+    stand: ResultStand | None,
+) -> BoilerRow:
+    entry = states.entry(boiler, clock.now())
+    version = version_in_force(program, clock.now())
+    since = _("since %(at)s") % {"at": words.time_of(plant, entry.since)} if entry else ""
+    number = version.number if version else 0
+    return BoilerRow(
+        boiler_id=str(boiler.pk),
+        name=boiler.name,
+        kind=str(boiler.get_kind_display()),
+        pressure_text=words.boiler_pressure(plant, boiler),
+        state_word=words.state_word(entry.state) if entry else "",
+        state_since=since,
+        program_id=str(program.pk) if program else "",
+        program_text=_("version %(n)s in force") % {"n": number} if number else _("none in force"),
+        latest=stand_view(plant, stand) if stand else None,
+        latest_text=words.time_of(plant, stand.sample.drawn_at) if stand else "",
+        sample_id=str(stand.sample.pk) if stand else "",
+    )

@@ -1,0 +1,200 @@
+"""The first start and the set-up of a plant."""
+
+from collections.abc import Mapping
+
+from django.utils.translation import gettext as _
+
+from dashboards import words
+from dashboards.build.forms import choice_field, form, number_field, password_field, text_field
+from dashboards.forms.setup import BOILER_FIGURES
+from dashboards.screens.entry import SetupScreen
+from dashboards.screens.fields import Choice, FieldView
+from dashboards.screens.setup import PlantSetUpScreen, SetUpGroup
+from records.actors import Actor
+from records.models import BoilerKind, InstrumentKind, Plant, SampleKind
+from records.selectors.instruments import instruments_for_bench
+from records.selectors.people import terminals_at
+from records.selectors.programs import programs_at, versions_of
+from records.selectors.rounds import boilers_of, points_of
+
+Posted = Mapping[str, str]
+
+
+def setup_screen(posted: Posted, errors: Posted) -> SetupScreen:
+    """Return the page of the first start."""
+
+    def field(name: str, label: str, **options: object) -> FieldView:
+        error = errors.get(name, "")
+        return text_field(name, label, posted, required=True, error=error, **options)
+
+    return SetupScreen(
+        form=form(
+            field("code", _("One-time code")),
+            field("organization", _("Organization")),
+            field("plant", _("First plant")),
+            field(
+                "timezone",
+                _("Time zone of the plant"),
+                value="America/Chicago",
+                help=_("As in America/Chicago or Europe/Berlin."),
+            ),
+            choice_field(
+                "units",
+                _("Units on the dials"),
+                [("us", "µmho/cm, °F, lb/h, psi"), ("si", "µS/cm, °C, kg/h, bar")],
+                posted,
+                value="us",
+                required=True,
+            ),
+            field("name", _("Your name")),
+            field("username", _("User name")),
+            password_field(errors.get("password", ""), _("Password, at least 10 characters")),
+            errors=[errors[""]] if "" in errors else (),
+        )
+    )
+
+
+def plant_setup_screen(actor: Actor, posted: Posted, errors: Posted) -> PlantSetUpScreen:
+    """Return what the plant consists of and the forms that add to it."""
+    plant, what = actor.plant, posted.get("what", "")
+
+    def kept(key: str) -> tuple[Posted, Posted]:
+        return (posted, errors) if what == key else ({}, {})
+
+    return PlantSetUpScreen(
+        plant_id=str(plant.pk),
+        plant_name=plant.name,
+        groups=(
+            _boilers(plant, *kept("boiler")),
+            _points(plant, *kept("point")),
+            _instruments(plant, *kept("instrument")),
+        ),
+        next_steps=tuple(_next_steps(plant)),
+    )
+
+
+def _next_steps(plant: Plant) -> list[str]:
+    steps = []
+    if not boilers_of(plant):
+        steps.append(_("Add the boilers, with the figures on their plates."))
+    if not any(instruments_for_bench(plant, InstrumentKind.values).values()):
+        steps.append(_("Register the meters, cells and thermometers of the bench."))
+    if not any(versions_of(p) for p in programs_at(plant) if p.boiler_id):
+        steps.append(_("Let the chemist put a program in force for each boiler (Desk, Program)."))
+    if not terminals_at(plant):
+        steps.append(_("Give the testers a PIN (Desk, People) and enroll a terminal at the bench."))
+    return steps
+
+
+def _boilers(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
+    units = {
+        "rated_psig": {"psi": "psig", "bar": "barg", "kPa": "kPag"}[plant.pressure_unit],
+        "steam_kg_h": plant.mass_flow_unit,
+        "water_mass_kg": words.plant_unit(plant, "kg"),
+    }
+    units |= {
+        "working_psig": units["rated_psig"],
+        "continuous_blowdown_max_kg_h": units["steam_kg_h"],
+        "bottom_blow_kg": units["water_mass_kg"],
+    }
+    labels = {
+        "rated_psig": _("Rated pressure"),
+        "working_psig": _("Working pressure"),
+        "steam_kg_h": _("Rated steam flow"),
+        "water_mass_kg": _("Water it holds at working level"),
+        "continuous_blowdown_max_kg_h": _("Continuous blowdown, valve fully open"),
+        "bottom_blow_kg": _("Water of one bottom blow"),
+    }
+    figures = [
+        number_field(
+            name,
+            labels[name],
+            posted,
+            BOILER_FIGURES[name][1],
+            unit=units[name],
+            required=name in ("rated_psig", "working_psig"),
+            error=errors.get(name, ""),
+        )
+        for name in BOILER_FIGURES
+    ]
+    return SetUpGroup(
+        key="boiler",
+        title=_("Boilers"),
+        lines=tuple(
+            (b.name, f"{b.get_kind_display()} · {words.boiler_pressure(plant, b)}")
+            for b in boilers_of(plant)
+        ),
+        none_words=_("No boiler yet."),
+        add_title=_("Add a boiler"),
+        add_word=_("Add this boiler"),
+        form=form(
+            _what("boiler"),
+            text_field("name", _("Name"), posted, required=True, error=errors.get("name", "")),
+            choice_field("kind", _("Kind"), BoilerKind.choices, posted, required=True),
+            *figures,
+            text_field("treatment", _("Treatment"), posted, error=errors.get("treatment", "")),
+            FieldView(
+                name="superheater",
+                id="f-superheater",
+                label=_("With superheater"),
+                kind="checkbox",
+                choices=(Choice(value="on", label="", selected=posted.get("superheater") == "on"),),
+            ),
+            errors=[errors[""]] if "" in errors else (),
+        ),
+    )
+
+
+def _what(key: str) -> FieldView:
+    return FieldView(name="what", id=f"what-{key}", label="", kind="hidden", value=key)
+
+
+def _points(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
+    return SetUpGroup(
+        key="point",
+        title=_("Sample points"),
+        lines=tuple((p.name, str(p.get_kind_display())) for p in points_of(plant)),
+        none_words=_("No sample point yet; each boiler brings its own."),
+        add_title=_("Add a sample point of the water that boilers share"),
+        add_word=_("Add this sample point"),
+        form=form(
+            _what("point"),
+            text_field("name", _("Name"), posted, required=True, error=errors.get("name", "")),
+            choice_field(
+                "kind",
+                _("Water"),
+                [c for c in SampleKind.choices if c[0] != SampleKind.BOILER_WATER],
+                posted,
+                required=True,
+            ),
+        ),
+    )
+
+
+def _instruments(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
+    found = instruments_for_bench(plant, InstrumentKind.values)
+    return SetUpGroup(
+        key="instrument",
+        title=_("Instruments"),
+        lines=tuple(
+            (" ".join(filter(None, [row.name, row.serial])), str(row.get_kind_display()))
+            for rows in found.values()
+            for row in rows
+        ),
+        none_words=_("No instrument yet."),
+        add_title=_("Register an instrument"),
+        add_word=_("Register it"),
+        form=form(
+            _what("instrument"),
+            choice_field("kind", _("Kind"), InstrumentKind.choices, posted, required=True),
+            text_field("name", _("Name"), posted, required=True, error=errors.get("name", "")),
+            text_field("serial", _("Serial number"), posted, error=errors.get("serial", "")),
+            text_field(
+                "check_due_on",
+                _("Next check due on"),
+                posted,
+                kind="date",
+                error=errors.get("check_due_on", ""),
+            ),
+        ),
+    )

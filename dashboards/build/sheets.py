@@ -1,0 +1,378 @@
+"""Log sheets: the list, and one sheet as it is read, printed and signed."""
+
+from collections.abc import Mapping, Sequence
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
+
+from chemistry import methods
+from dashboards import words
+from dashboards.build.forms import choice_field, form, password_field, pin_field, text_field
+from dashboards.build.results import corrections_of, raw_of, stand_view
+from dashboards.screens.fields import FormView
+from dashboards.screens.results import ActionView, FollowUpView, RawReading
+from dashboards.screens.sheets import (
+    AmendmentView,
+    MissedRow,
+    ResultRow,
+    SheetListScreen,
+    SheetRow,
+    SheetScreen,
+    SignatureView,
+    Status,
+)
+from records import clock
+from records.actors import Actor
+from records.models import Action, Amendment, FollowUp, LogSheet, Meaning, Plant, Role, Signature
+from records.permissions import Deed
+from records.selectors.follow_ups import actions_on_sheet, follow_ups_on_sheet
+from records.selectors.results import ResultStand, results_on_sheet
+from records.selectors.sheet_pages import (
+    SheetLine,
+    amendments_of,
+    ledger_head,
+    missed_in,
+    sheets_page,
+    signatures_of,
+)
+from records.selectors.sheets import (
+    SheetStand,
+    SheetStatus,
+    digest_of,
+    rows_of_amendment,
+    stand_of,
+    testers_of,
+)
+from records.services import sheets as service
+
+STATUS_WORDS = {
+    SheetStatus.DRAFT: gettext_noop("Being written"),
+    SheetStatus.HANDED_IN: gettext_noop("Handed in"),
+    SheetStatus.CHANGED: gettext_noop("Changed since it was handed in"),
+    SheetStatus.RETURNED: gettext_noop("Returned"),
+    SheetStatus.SIGNED: gettext_noop("Signed"),
+}
+_STATUS: dict[SheetStatus, Status] = {
+    SheetStatus.DRAFT: "draft",
+    SheetStatus.HANDED_IN: "handed_in",
+    SheetStatus.CHANGED: "changed",
+    SheetStatus.RETURNED: "returned",
+    SheetStatus.SIGNED: "signed",
+}
+KIND_WORDS = {
+    "blowdown": gettext_noop("Blew down"),
+    "valve_set": gettext_noop("Set the continuous valve"),
+    "dose": gettext_noop("Dosed a chemical"),
+    "other": gettext_noop("Something else"),
+    "nothing": gettext_noop("Nothing yet"),
+}
+OWED_WORDS = {
+    "answer": gettext_noop("Say what was done about it"),
+    "retest": gettext_noop("Test again"),
+}
+WHY_WORDS = {
+    "near_limit": gettext_noop("the result lay near its limit"),
+    "after_action": gettext_noop("to see whether what was done has worked"),
+    "high": gettext_noop("the result was high"),
+    "low": gettext_noop("the result was low"),
+}
+_PAGE = 20
+_SHORT = 12
+
+
+def action_view(plant: Plant, action: Action) -> ActionView:
+    """Return what was done, in the words and figures of who did it."""
+    place = ", ".join(words.place(action.sample.sample_point)[:1])
+    text = f"{place}: {_(KIND_WORDS.get(action.kind, action.kind))}"
+    details = [(_("How much"), action.amount), (_("Remark"), action.note)]
+    return ActionView(
+        text=text,
+        at_text=words.time_of(plant, action.done_at),
+        by=action.by_name,
+        details=tuple(RawReading(label=label, typed=typed) for label, typed in details if typed),
+    )
+
+
+def follow_up_view(plant: Plant, follow_up: FollowUp) -> FollowUpView:
+    """Return something owed, or how it was settled."""
+    place = words.place(follow_up.sample.sample_point)[0]
+    settled = list(follow_up.settlements.all())
+    late, text = words.late(clock.now() - follow_up.due_at), _(OWED_WORDS[follow_up.kind])
+    why = _(WHY_WORDS.get(follow_up.why, follow_up.why))
+    if settled:
+        late = ""
+        at = words.time_of(plant, settled[0].at)
+        why += " · " + _("settled %(at)s by %(by)s") % {"at": at, "by": settled[0].by_name}
+    return FollowUpView(
+        text=f"{place}: {text}",
+        why=why,
+        due_text=words.time_of(plant, follow_up.due_at),
+        late_words=late,
+        sample_id=str(follow_up.sample_id),
+        plant_id=str(plant.pk),
+    )
+
+
+def sheet_row(actor: Actor, line: SheetLine) -> SheetRow:
+    """Return one sheet for a list."""
+    sheet = line.sheet
+    stands = [s for s in results_on_sheet(sheet) if s.current]
+    waits = line.status is SheetStatus.HANDED_IN and actor.may(Deed.SIGN)
+    return SheetRow(
+        sheet_id=str(sheet.pk),
+        shift_text=_("%(name)s shift") % {"name": sheet.shift_name},
+        date_text=words.formats.date_format(sheet.shift_date, "D j M Y"),
+        status=_STATUS[line.status],
+        status_word=_(STATUS_WORDS[line.status]),
+        results=len(stands),
+        out_of_range=sum(s.out_of_range for s in stands),
+        missed=len(missed_in(sheet)),
+        testers=", ".join(line.testers),
+        signed_by=_("by %(name)s") % {"name": line.signed_by} if line.signed_by else "",
+        waits_for_me=waits and actor.user_id not in testers_of(sheet),
+    )
+
+
+def sheet_list_screen(actor: Actor, page: int) -> SheetListScreen:
+    """Return one page of the plant's sheets."""
+    lines = sheets_page(actor.plant, start=page * _PAGE, count=_PAGE + 1)
+    return SheetListScreen(
+        plant_id=str(actor.plant.pk),
+        plant_name=actor.plant.name,
+        rows=tuple(sheet_row(actor, line) for line in lines[:_PAGE]),
+        older_url=f"?page={page + 1}" if len(lines) > _PAGE else "",
+        newer_url=f"?page={page - 1}" if page else "",
+    )
+
+
+def sheet_screen(
+    actor: Actor,
+    sheet: LogSheet,
+    *,
+    stale: bool = False,
+    errors: Mapping[str, str] | None = None,
+    failed: str = "",
+) -> SheetScreen:
+    """Return one log sheet with the forms that are open to this person.
+
+    `failed` names the form that was refused, `errors` what was wrong in it by field.
+    """
+    plant, stand = actor.plant, stand_of(sheet)
+    every = results_on_sheet(sheet)
+    rows = tuple(_row(actor, s, every, signed=stand.signed) for s in every if s.current)
+    out = {str(s.measurement.pk) for s in every if s.current and s.out_of_range}
+    head, last = ledger_head(plant), stand.last
+    returned = stand.status is SheetStatus.RETURNED and last is not None
+    forms = _Forms(actor, sheet, stand, errors or {}, failed)
+    return SheetScreen(
+        plant_id=str(plant.pk),
+        sheet_id=str(sheet.pk),
+        plant_name=plant.name,
+        organization_name=plant.organization.name,
+        shift_text=_("%(name)s shift") % {"name": sheet.shift_name},
+        date_text=words.day(sheet.shift_date),
+        status=_STATUS[stand.status],
+        status_word=_(STATUS_WORDS[stand.status]),
+        digest=stand.digest,
+        digest_short=stand.digest[:_SHORT],
+        results=rows,
+        exceptions=tuple(row for row in rows if row.measurement_id in out),
+        missed=tuple(_missed(plant, sheet)),
+        actions=tuple(action_view(plant, action) for action in actions_on_sheet(sheet)),
+        follow_ups=tuple(
+            follow_up_view(plant, f) for f in follow_ups_on_sheet(sheet) if not f.settlements.all()
+        ),
+        signatures=tuple(_signature(plant, mark) for mark in signatures_of(sheet)),
+        amendments=tuple(_amendment(actor, a, errors or {}) for a in amendments_of(sheet)),
+        testers=tuple(sorted({s.measurement.by_name for s in every})),
+        ledger_head_short=head.digest[:_SHORT] if head else "",
+        ledger_sequence=str(head.sequence) if head else "",
+        return_comment=last.comment if returned and last else "",
+        returned_by=last.by_name if returned and last else "",
+        stale=stale,
+        cannot_sign=forms.cannot_sign(),
+        hand_in=forms.hand_in(),
+        sign=forms.sign(),
+        send_back=forms.send_back(),
+        printed_text=_("Printed %(at)s by %(name)s")
+        % {"at": words.moment(plant, clock.now()), "name": actor.user.name},
+    )
+
+
+def _row(
+    actor: Actor, stand: ResultStand, every: Sequence[ResultStand], *, signed: bool
+) -> ResultRow:
+    sample = stand.sample
+    boiler_name, point_name = words.place(sample.sample_point)
+    allowed = actor.may(Deed.AMEND if signed else Deed.CORRECT)
+    method = methods.get(stand.measurement.method, stand.measurement.method_version)
+    late = ""
+    if sample.late:
+        at = words.time_of(actor.plant, sample.entered_at)
+        late = _("entered late, %(at)s") % {"at": at}
+    return ResultRow(
+        measurement_id=str(stand.measurement.pk),
+        sample_id=str(sample.pk),
+        drawn_text=words.local(actor.plant, sample.drawn_at).strftime("%H:%M"),
+        boiler_name=boiler_name,
+        point_name=point_name,
+        test_name=_(method.name),
+        raw=raw_of(stand.measurement),
+        result=stand_view(actor.plant, stand),
+        tester_name=stand.measurement.by_name,
+        late_mark=late,
+        corrections=corrections_of(actor.plant, stand, every),
+        correct_word=(_("Amend") if signed else _("Correct")) if allowed else "",
+    )
+
+
+def _missed(plant: Plant, sheet: LogSheet) -> list[MissedRow]:
+    rows = []
+    for each in missed_in(sheet):
+        boiler_name, point_name = words.place(each.slot.sample_point)
+        rows.append(
+            MissedRow(
+                due_text=words.local(plant, each.slot.due_at).strftime("%H:%M"),
+                boiler_name=boiler_name,
+                point_name=point_name,
+                tests=_(methods.latest(each.slot.method).name),
+            )
+        )
+    return rows
+
+
+def _signature(plant: Plant, mark: Signature) -> SignatureView:
+    roles = [str(Role(role).label) for role in mark.roles.split(", ") if role in Role.values]
+    return SignatureView(
+        name=mark.by_name,
+        role_word=", ".join(roles),
+        meaning=str(Meaning(mark.meaning).label),
+        at_text=words.moment(plant, mark.at),
+        digest_short=mark.digest[:_SHORT],
+        comment=mark.comment,
+    )
+
+
+def amendment_text(plant: Plant, amendment: Amendment) -> str:
+    """Return what an amendment changes: where, from what to what."""
+    new, old = amendment.measurement, amendment.measurement.corrects
+    place = words.place(new.sample.sample_point)[0]
+    drawn = words.time_of(plant, new.sample.drawn_at)
+    figures = []
+    for measurement in (old, new):
+        result = measurement.results.all()[0] if measurement else None
+        if result is None:
+            continue
+        unit = words.plant_unit(plant, result.unit)
+        value = words.in_unit(result.value, result.unit, unit)
+        figures.append(f"{value} {words.unit_label(unit)}")
+    told = _("%(place)s, drawn %(drawn)s: %(change)s")
+    return told % {"place": place, "drawn": drawn, "change": " → ".join(figures)}
+
+
+def _amendment(actor: Actor, amendment: Amendment, errors: Mapping[str, str]) -> AmendmentView:
+    plant = actor.plant
+    marks = list(amendment.signatures.all())
+    blocked, decide = "", None
+    if not marks and actor.may(Deed.SIGN):
+        old = amendment.measurement.corrects
+        if amendment.by_id == actor.user_id:
+            blocked = _(service.OWN_AMENDMENT)
+        elif old is not None and old.by_id == actor.user_id:
+            blocked = _(service.OWN_AMENDED_TEST)
+        else:
+            decide = _decision_form(errors)
+    refused = bool(marks) and marks[0].meaning == Meaning.AMENDMENT_REFUSED
+    by = marks[0].by_name if marks else ""
+    return AmendmentView(
+        amendment_id=str(amendment.pk),
+        text=amendment_text(plant, amendment),
+        reason=amendment.measurement.reason,
+        by=amendment.by_name,
+        at_text=words.moment(plant, amendment.at),
+        digest=digest_of(rows_of_amendment(amendment)) if decide else "",
+        signed_by=_("%(name)s (refused)") % {"name": by} if refused else by,
+        signed_at_text=words.moment(plant, marks[0].at) if marks else "",
+        form=decide,
+        blocked=blocked,
+    )
+
+
+def _decision_form(errors: Mapping[str, str]) -> FormView:
+    return form(
+        choice_field(
+            "decision",
+            _("Decision"),
+            [("accept", _("Sign it: the new result counts")), ("refuse", _("Refuse it"))],
+            {},
+            kind="radio",
+            value="accept",
+            required=True,
+        ),
+        text_field("comment", _("Comment"), {}, error=errors.get("comment", "")),
+        password_field(errors.get("password", "")),
+        errors=[errors[""]] if "" in errors else (),
+    )
+
+
+class _Forms:
+    """The forms of a sheet that are open to a person, by status, role and whose tests they are."""
+
+    def __init__(
+        self,
+        actor: Actor,
+        sheet: LogSheet,
+        stand: SheetStand,
+        errors: Mapping[str, str],
+        failed: str,
+    ) -> None:
+        self._actor, self._stand, self._sheet = actor, stand, sheet
+        self._errors, self._failed = errors, failed
+        self._own = actor.user_id in testers_of(sheet)
+
+    def _said(self, name: str) -> Mapping[str, str]:
+        return self._errors if self._failed == name else {}
+
+    def hand_in(self) -> FormView | None:
+        open_ = (SheetStatus.DRAFT, SheetStatus.CHANGED, SheetStatus.RETURNED)
+        if self._stand.status not in open_ or not self._actor.may(Deed.HAND_IN):
+            return None
+        said = self._said("hand_in")
+        ask = pin_field if self._actor.terminal else password_field
+        field = ask(said.get("pin", said.get("password", "")))
+        return form(field, errors=[said[""]] if "" in said else ())
+
+    def cannot_sign(self) -> str:
+        if self._stand.status is not SheetStatus.HANDED_IN or not self._actor.may(Deed.SIGN):
+            return ""
+        if self._own:
+            return _(service.OWN_TESTS)
+        last = self._stand.last
+        if last is not None and last.by_id == self._actor.user_id:
+            return _(service.OWN_HAND_IN)
+        return ""
+
+    def _may_sign(self) -> bool:
+        handed_in = self._stand.status is SheetStatus.HANDED_IN
+        return handed_in and self._actor.may(Deed.SIGN) and not self.cannot_sign()
+
+    def sign(self) -> FormView | None:
+        if not self._may_sign():
+            return None
+        said = self._said("sign")
+        errors = [said[""]] if "" in said else ()
+        return form(password_field(said.get("password", "")), errors=errors)
+
+    def send_back(self) -> FormView | None:
+        if self._stand.status is not SheetStatus.HANDED_IN or not self._actor.may(Deed.SIGN):
+            return None
+        said = self._said("return")
+        comment = text_field(
+            "comment",
+            _("What has to be put right"),
+            {},
+            kind="textarea",
+            required=True,
+            error=said.get("comment", ""),
+        )
+        return form(comment, errors=[said[""]] if "" in said else ())

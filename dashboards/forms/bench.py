@@ -1,0 +1,164 @@
+"""The names under which a bench sheet's fields travel, and reading them back."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.utils.translation import gettext_noop
+
+from chemistry import methods
+from chemistry.methods.base import Method
+from dashboards import words
+from records.errors import RecordError
+from records.models import Plant, SamplePoint
+from records.selectors.bench import TestEntry
+from records.selectors.habits import Habit, habit_of
+from records.selectors.instruments import Standing, instruments_for_bench, standing
+from records.shifts import from_local, local
+
+DRAWN_AT = "drawn_at"
+NOT_A_TIME = gettext_noop("Give the date and time at which the sample was drawn.")
+
+
+@dataclass(frozen=True)
+class Names:
+    """The form names of one method's fields."""
+
+    method: str
+
+    @property
+    def mode(self) -> str:
+        return f"{self.method}:mode"
+
+    def field(self, key: str) -> str:
+        return f"{self.method}.{key}"
+
+    def unit(self, key: str) -> str:
+        return f"{self.method}.{key}.unit"
+
+    def instrument(self, role: str) -> str:
+        return f"{self.method}@{role}"
+
+    def reason(self, role: str) -> str:
+        return f"{self.method}@{role}.reason"
+
+    def field_id(self, key: str) -> str:
+        return f"{self.method}-{key}"
+
+    def instrument_id(self, role: str) -> str:
+        return f"{self.method}-with-{role}"
+
+    def reason_id(self, role: str) -> str:
+        return f"{self.method}-why-{role}"
+
+    def id_of_trouble(self, key: str) -> str:
+        """Return the id of the field that a key of `WorkedTest.errors` belongs to."""
+        if key.startswith("instrument-"):
+            return self.instrument_id(key.removeprefix("instrument-"))
+        if key.startswith("reason-"):
+            return self.reason_id(key.removeprefix("reason-"))
+        return self.field_id(key)
+
+
+def names_of(method: Method) -> list[str]:
+    """Return every form name of a method."""
+    names = Names(method.key)
+    keys = dict.fromkeys(field.key for mode in method.modes for field in mode.fields)
+    roles = [role.key for role in method.instruments]
+    return [
+        names.mode,
+        *(names.field(key) for key in keys),
+        *(names.unit(key) for key in keys),
+        *(names.instrument(role) for role in roles),
+        *(names.reason(role) for role in roles),
+    ]
+
+
+def typed_in(post: Mapping[str, str], used: list[Method]) -> dict[str, str]:
+    """Return what a form sent, by the names that this sheet knows; anything else is not ours."""
+    known = [DRAWN_AT, *(name for method in used for name in names_of(method))]
+    return {name: post[name] for name in known if name in post}
+
+
+def with_defaults(
+    point: SamplePoint, used: list[Method], typed: Mapping[str, str]
+) -> dict[str, str]:
+    """Return what is typed, with modes, units and instruments preselected where nothing is."""
+    filled = dict(typed)
+    for method in used:
+        for name, value in _defaults(point, method).items():
+            filled.setdefault(name, value)
+    return filled
+
+
+def _defaults(point: SamplePoint, method: Method) -> dict[str, str]:
+    names, habit = Names(method.key), habit_of(point, method.key)
+    modes = [mode.key for mode in method.modes]
+    chosen = {names.mode: habit.mode if habit.mode in modes else modes[0]}
+    for mode in method.modes:
+        for field in mode.fields:
+            if field.units:
+                wanted = words.plant_unit(point.plant, field.unit)
+                unit = wanted if wanted in field.units else field.units[0]
+                chosen[names.unit(field.key)] = unit
+    return {**chosen, **_shared_defaults(method), **_preselected(point.plant, method, habit)}
+
+
+def _shared_defaults(method: Method) -> dict[str, str]:
+    """Return the defaults that hold in every mode; a field has one name in all of them."""
+    by_field: dict[str, set[str]] = {}
+    for mode in method.modes:
+        for field in mode.fields:
+            by_field.setdefault(field.key, set()).add(field.default)
+    names = Names(method.key)
+    return {names.field(key): each.pop() for key, each in by_field.items() if len(each) == 1}
+
+
+def _preselected(plant: Plant, method: Method, habit: Habit) -> dict[str, str]:
+    """Return the instruments offered first: last time's while in order, else the first in order."""
+    found = instruments_for_bench(plant, [role.kind for role in method.instruments])
+    today = local(plant, words.clock.now()).date()
+    names, chosen = Names(method.key), {}
+    for role in method.instruments:
+        fit = [
+            str(each.pk) for each in found[role.kind] if standing(each, today) is Standing.IN_ORDER
+        ]
+        last = habit.instruments.get(role.key, "")
+        chosen[names.instrument(role.key)] = last if last in fit else fit[0] if fit else ""
+    return chosen
+
+
+def entry_of(method: Method, typed: Mapping[str, str]) -> TestEntry:
+    """Return one test of a sheet from its flat names; only the present mode's fields count."""
+    names = Names(method.key)
+    mode = typed.get(names.mode, method.modes[0].key)
+    known = {each.key: each for each in method.modes}
+    keys = [field.key for field in known[mode].fields] if mode in known else []
+    roles = [role.key for role in method.instruments]
+    return TestEntry(
+        method=method.key,
+        version=method.version,
+        mode=mode,
+        typed={key: typed.get(names.field(key), "") for key in keys},
+        units={key: typed[names.unit(key)] for key in keys if names.unit(key) in typed},
+        instruments={role: typed.get(names.instrument(role), "") for role in roles},
+        reasons={role: typed.get(names.reason(role), "") for role in roles},
+    )
+
+
+def drawn_at_of(plant: Plant, typed: Mapping[str, str]) -> datetime:
+    """Return the instant of the draw; raises RecordError where it can't be read."""
+    return instant_of(plant, typed.get(DRAWN_AT, ""), field=DRAWN_AT)
+
+
+def instant_of(plant: Plant, text: str, *, field: str) -> datetime:
+    """Return the instant of a date-and-time field on the plant's clock."""
+    try:
+        return from_local(plant, datetime.fromisoformat(text.strip()).replace(tzinfo=None))
+    except (ValueError, OverflowError) as error:
+        raise RecordError("not_a_time", NOT_A_TIME, field=field) from error
+
+
+def methods_of(versions: Mapping[str, str]) -> list[Method]:
+    """Return the methods of a draft, each in the version with which it was opened."""
+    return [methods.get(key, version) for key, version in versions.items()]

@@ -1,0 +1,94 @@
+"""Start Waterside: bring the store up to date, load the demo where asked, then serve."""
+
+import os
+import sys
+import tomllib
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandParser
+from django.db import connection
+from django.db.migrations.executor import MigrationExecutor
+
+from records import guards
+from records.demo import demo_load
+from records.models import User
+from records.services.first_start import code_for_console, is_open
+
+
+class Command(BaseCommand):
+    help = "Bring the store up to date and serve it."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("--port", default=os.environ.get("PORT", "8000"))
+        parser.add_argument("--host", default="127.0.0.1")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        address = f"http://{options['host']}:{options['port']}/"
+        self._bring_up_to_date()
+        if settings.DEMO:
+            self._demo(address)
+        else:
+            self._real(address)
+        self.stdout.flush()
+        self._serve(f"{options['host']}:{options['port']}")
+
+    def _bring_up_to_date(self) -> None:
+        """Migrate where a migration waits; asking costs a tenth of migrating."""
+        executor = MigrationExecutor(connection)
+        if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+            call_command("migrate", verbosity=0)
+        if guards.missing(connection):
+            guards.lay(connection)
+
+    def _demo(self, address: str) -> None:
+        if not User.objects.exists():
+            self.stdout.write("Working out three weeks of an invented plant ...")
+            demo_load()
+        told = tomllib.loads((settings.FIXTURES / "demo" / "plant.toml").read_text("utf-8"))
+        signs = [p for p in told["people"] if p.get("signs_in")]
+        self.stdout.write(f"\nWaterside's demo is at  {address}\n")
+        self.stdout.write("Every plant, person and company in it is invented.\n\n")
+        self.stdout.write(f"Sign in (all with the password “{told['password']}”):")
+        for person in signs:
+            self.stdout.write(f"  {person['username']:8} {person['name']}, {person['roles'][0]}")
+        self.stdout.write("At the bench terminal (name and PIN):")
+        for person in told["people"]:
+            if person.get("pin"):
+                self.stdout.write(f"  {person['name']:22} {person['pin']}")
+        self.stdout.write(
+            "\nThree things to try:\n"
+            "  1. Press “Be the bench terminal” on the sign-in page, pick Wren, and test what is\n"
+            "     overdue. Type 1420: it is high. Work the blowdown out and record what you did.\n"
+            "  2. Hand the sheet in with Wren's PIN. Then sign in as magda and sign it.\n"
+            "  3. Sign in as odile and give boiler 2 a limit, from the sets side by side.\n\n"
+            "Stop with Ctrl+C. Data lies in "
+            f"{_short(settings.DATA_DIR)}; delete that folder to begin anew.\n"
+        )
+
+    def _real(self, address: str) -> None:
+        self.stdout.write(f"\nWaterside is at  {address}\n")
+        self.stdout.write(f"Data lies in {_short(settings.DATA_DIR)}: back that folder up.\n")
+        if is_open():
+            self.stdout.write(
+                f"Nobody has an account yet. Open {address}setup and enter this one-time code:\n"
+                f"\n    {code_for_console()}\n"
+            )
+
+    def _serve(self, bind: str) -> None:
+        """Become the web server, so that signals reach it and nothing is left behind."""
+        command = [
+            sys.executable, "-m", "gunicorn", "config.wsgi", "--bind", bind, "--workers", "2",
+            "--worker-class", "gthread", "--threads", "4", "--log-level", "warning",
+        ]  # fmt: skip
+        connection.close()
+        os.execv(command[0], command)
+
+
+def _short(path: Path) -> str:
+    try:
+        return str(path.relative_to(settings.BASE_DIR))
+    except ValueError:
+        return str(path)

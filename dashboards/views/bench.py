@@ -1,0 +1,168 @@
+"""The round and the bench sheet: what is due, and working it."""
+
+import json
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_POST
+
+from chemistry import methods
+from chemistry.errors import EntryError
+from dashboards.build.bench import bench_screen
+from dashboards.build.forms import posted
+from dashboards.build.round import round_screen
+from dashboards.forms.bench import drawn_at_of, entry_of, methods_of, typed_in, with_defaults
+from dashboards.gate import at_plant
+from records import clock
+from records.access import row_for
+from records.actors import Actor
+from records.errors import Moved, RecordError
+from records.models import Boiler, Draft, DueSlot, SamplePoint
+from records.permissions import Deed
+from records.selectors.bench import TestEntry
+from records.services.drafts import draft_close, draft_discard, draft_open, draft_save
+from records.services.plants import boiler_state_set
+from records.services.samples import SampleEntry, TestsRefused, samples_register
+from records.services.slots import slots_expand
+
+
+@require_GET
+@at_plant(Deed.TEST)
+def the_round(request: HttpRequest, actor: Actor) -> HttpResponse:
+    slots_expand(actor.plant)
+    return render(request, "dashboards/round.html", {"screen": round_screen(actor)})
+
+
+@require_POST
+@at_plant(Deed.TEST)
+def start(request: HttpRequest, actor: Actor, point: UUID) -> HttpResponse:
+    """Open a bench sheet, or go on with the one that is open for this point."""
+    where = row_for(actor, SamplePoint, point)
+    slot = request.POST.get("slot", "")
+    try:
+        method = methods.latest(request.POST.get("method", ""))
+        due = row_for(actor, DueSlot, UUID(slot)) if slot else None
+    except (EntryError, ValueError):
+        raise Http404 from None
+    draft = draft_open(actor=actor, point=where, method_keys=[method.key], slot=due)
+    return redirect("bench", actor.plant.pk, draft.pk)
+
+
+def _own_draft(actor: Actor, key: UUID) -> Draft:
+    draft = row_for(actor, Draft, key, deed=Deed.TEST)
+    if draft.tester_id != actor.user_id:
+        raise Http404
+    return draft
+
+
+@require_GET
+@at_plant(Deed.TEST)
+def bench(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
+    own = _own_draft(actor, draft)
+    if own.closed_at is not None:
+        return redirect("round", actor.plant.pk)
+    return render(request, "dashboards/bench.html", {"screen": bench_screen(own)})
+
+
+def _saved(request: HttpRequest, actor: Actor, draft: Draft) -> Draft:
+    """Keep what is typed; a form without scripts sends no newer revision than it was shown."""
+    typed = typed_in(posted(request), methods_of(draft.method_versions))
+    try:
+        revision = int(request.POST.get("revision", ""))
+    except ValueError:
+        revision = draft.revision
+    return draft_save(actor=actor, draft=draft, typed=typed, revision=revision)
+
+
+@require_POST
+@at_plant(Deed.TEST)
+def work(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
+    """Keep the sheet as typed and answer with what comes of it."""
+    own = _own_draft(actor, draft)
+    try:
+        saved = _saved(request, actor, own)
+    except Moved as moved:
+        return HttpResponse(str(moved), status=409)
+    except RecordError as error:
+        return HttpResponse(str(error), status=422)
+    context: dict[str, Any] = {"screen": bench_screen(saved)}
+    if not request.headers.get("HX-Request"):
+        return render(request, "dashboards/bench.html", context)
+    reply = render(request, "dashboards/parts/bench_reply.html", context)
+    reply["HX-Trigger"] = json.dumps({"draft-saved": {"revision": saved.revision}})
+    return reply
+
+
+@require_POST
+@at_plant(Deed.TEST)
+def finish(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
+    """Register the sample; what can't be used is told beside its field, and nothing is stored."""
+    own = _own_draft(actor, draft)
+    errors: tuple[str, ...] = ()
+    try:
+        if own.closed_at is None:
+            own = _saved(request, actor, own)
+        sample = _register(actor, own)
+    except TestsRefused:
+        errors = (_("Some readings can't be used yet. They are marked below."),)
+    except RecordError as error:
+        errors = () if error.field else (str(error),)
+    else:
+        draft_close(own)
+        return redirect("sample", actor.plant.pk, sample)
+    own.refresh_from_db()
+    context = {"screen": bench_screen(own, finishing=True, errors=errors)}
+    return render(request, "dashboards/bench.html", context, status=422)
+
+
+def _register(actor: Actor, draft: Draft) -> UUID:
+    used = methods_of(draft.method_versions)
+    typed = with_defaults(draft.sample_point, used, draft.typed)
+    tests: list[TestEntry] = [entry_of(method, typed) for method in used]
+    entry = SampleEntry(
+        key=str(draft.pk),
+        point=draft.sample_point,
+        slot=draft.slot,
+        drawn_at=drawn_at_of(actor.plant, typed),
+        opened_at=draft.opened_at,
+        tests=tuple(tests),
+    )
+    return samples_register(actor=actor, entries=[entry])[0]
+
+
+@require_POST
+@at_plant(Deed.TEST)
+def discard(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
+    own = _own_draft(actor, draft)
+    if request.POST.get("confirm") == "yes":
+        draft_discard(actor=actor, draft=own)
+        return redirect("round", actor.plant.pk)
+    return redirect("bench", actor.plant.pk, own.pk)
+
+
+@require_POST
+@at_plant(Deed.SET_STATE)
+def boiler_state(request: HttpRequest, actor: Actor, boiler: UUID) -> HttpResponse:
+    """Record a change of state, offered where a sample did not fit the one recorded."""
+    which = row_for(actor, Boiler, boiler)
+    draft_key = request.POST.get("draft", "")
+    own = _own_draft(actor, UUID(draft_key)) if draft_key else None
+    try:
+        since = drawn_at_of(actor.plant, own.typed) if own else None
+    except RecordError:
+        since = None
+    boiler_state_set(
+        actor=actor,
+        boiler=which,
+        state=request.POST.get("state", ""),
+        since=_not_later(since),
+    )
+    return redirect("bench", actor.plant.pk, own.pk) if own else redirect("round", actor.plant.pk)
+
+
+def _not_later(since: datetime | None) -> datetime:
+    return min(since, clock.now()) if since else clock.now()

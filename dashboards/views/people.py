@@ -1,0 +1,92 @@
+"""People and terminals of a plant."""
+
+from uuid import UUID
+
+from django.conf import settings
+from django.contrib.auth import logout
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_http_methods, require_POST
+
+from dashboards.build.forms import posted
+from dashboards.build.people import people_screen, terminals_screen
+from dashboards.gate import at_plant
+from dashboards.middleware import COOKIE
+from records.access import row_for
+from records.actors import Actor
+from records.errors import RecordError
+from records.models import Role, Terminal
+from records.permissions import Deed
+from records.services.people import NewPerson, people_add, terminal_enroll, terminal_revoke
+
+# A terminal stays one until it is revoked: ten years.
+_LASTS = 10 * 365 * 24 * 3600
+
+
+@require_http_methods(["GET", "POST"])
+@sensitive_post_parameters("pin", "password")
+@at_plant(Deed.MANAGE_PEOPLE)
+def people(request: HttpRequest, actor: Actor) -> HttpResponse:
+    sent, errors = posted(request), {}
+    if request.method == "POST":
+        try:
+            people_add(actor=actor, people=[_new(sent)])
+            return redirect("people", actor.plant.pk)
+        except RecordError as error:
+            errors = {error.field: str(error)}
+    screen = people_screen(actor, sent, errors)
+    status = 422 if errors else 200
+    return render(request, "dashboards/people.html", {"screen": screen}, status=status)
+
+
+def _new(sent: dict[str, str]) -> NewPerson:
+    role = sent.get("role", "")
+    return NewPerson(
+        username=sent.get("username", ""),
+        name=sent.get("name", ""),
+        roles=(Role(role),) if role in Role.values else (),
+        password=sent.get("password", ""),
+        pin=sent.get("pin", ""),
+    )
+
+
+@require_http_methods(["GET", "POST"])
+@at_plant(Deed.MANAGE_TERMINALS)
+def terminals(request: HttpRequest, actor: Actor) -> HttpResponse:
+    """Show the plant's terminals; a posted one is revoked."""
+    if request.method == "POST":
+        try:
+            key = UUID(request.POST.get("revoke", ""))
+        except ValueError:
+            raise Http404 from None
+        terminal = row_for(actor, Terminal, key, deed=Deed.MANAGE_TERMINALS)
+        terminal_revoke(actor=actor, terminal=terminal)
+        return redirect("terminals", actor.plant.pk)
+    return _terminals_page(request, actor, {}, {})
+
+
+def _terminals_page(
+    request: HttpRequest, actor: Actor, sent: dict[str, str], errors: dict[str, str]
+) -> HttpResponse:
+    this = request.presence.terminal  # type: ignore[attr-defined]
+    screen = terminals_screen(actor, this, sent, errors)
+    status = 422 if errors else 200
+    return render(request, "dashboards/terminals.html", {"screen": screen}, status=status)
+
+
+@require_POST
+@at_plant(Deed.MANAGE_TERMINALS)
+def enroll(request: HttpRequest, actor: Actor) -> HttpResponse:
+    """Make this browser a shared terminal of the plant, and leave it locked."""
+    sent = posted(request)
+    try:
+        _terminal, token = terminal_enroll(actor=actor, name=sent.get("name", ""))
+    except RecordError as error:
+        return _terminals_page(request, actor, sent, {error.field: str(error)})
+    logout(request)
+    response = redirect("terminal")
+    response.set_cookie(
+        COOKIE, token, max_age=_LASTS, httponly=True, secure=settings.HTTPS, samesite="Lax"
+    )
+    return response

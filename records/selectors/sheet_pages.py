@@ -1,0 +1,104 @@
+"""Reads for the pages of log sheets: which there are, and what stands around their results."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+
+from records import clock
+from records.models import Amendment, LedgerHead, LogSheet, Meaning, Plant, Sample, Signature
+from records.selectors.rounds import Due, SlotStand, slots_for_round
+from records.selectors.sheets import SheetStatus, stand_of
+from records.shifts import ShiftTime
+
+# Sheets older than this are not asked for signatures on the desk; the list still has them.
+DESK_SPAN = timedelta(days=60)
+
+
+@dataclass(frozen=True, kw_only=True)
+class SheetLine:
+    """One sheet in a list, with what is known of it at a glance."""
+
+    sheet: LogSheet
+    status: SheetStatus
+    results: int
+    testers: tuple[str, ...]
+    signed_by: str
+
+
+def sheet_of_shift(plant: Plant, shift: ShiftTime) -> LogSheet | None:
+    """Return the sheet of a shift, where something was written on it already."""
+    found: LogSheet | None = LogSheet.objects.filter(
+        plant=plant, shift_date=shift.day, shift_name=shift.name
+    ).first()
+    return found
+
+
+def sheets_page(plant: Plant, *, start: int, count: int) -> Sequence[SheetLine]:
+    """Return a page of the plant's sheets, the newest first."""
+    found = LogSheet.objects.filter(plant=plant).order_by("-starts_at")
+    return [sheet_line(sheet) for sheet in found[start : start + count]]
+
+
+def sheets_to_sign(plant: Plant) -> Sequence[SheetLine]:
+    """Return the sheets that are handed in and wait for a signature, the oldest first."""
+    signed = Signature.objects.filter(plant=plant, meaning=Meaning.SIGNED).values("sheet_id")
+    handed = Signature.objects.filter(plant=plant, meaning=Meaning.HANDED_IN).values("sheet_id")
+    found = LogSheet.objects.filter(
+        plant=plant, pk__in=handed, starts_at__gte=clock.now() - DESK_SPAN
+    ).exclude(pk__in=signed)
+    lines = [sheet_line(sheet) for sheet in found.order_by("starts_at")]
+    return [line for line in lines if line.status is SheetStatus.HANDED_IN]
+
+
+def sheet_line(sheet: LogSheet) -> SheetLine:
+    """Return one sheet for a list."""
+    stand = stand_of(sheet)
+    samples = Sample.objects.filter(plant=sheet.plant_id, sheet=sheet)
+    names = sorted(set(samples.values_list("by_name", flat=True)))
+    return SheetLine(
+        sheet=sheet,
+        status=stand.status,
+        results=samples.count(),
+        testers=tuple(names),
+        signed_by=stand.last.by_name if stand.signed and stand.last else "",
+    )
+
+
+def signatures_of(sheet: LogSheet) -> Sequence[Signature]:
+    """Return the marks on a sheet in order."""
+    return list(Signature.objects.filter(plant=sheet.plant_id, sheet=sheet).order_by("sequence"))
+
+
+def amendments_of(sheet: LogSheet) -> Sequence[Amendment]:
+    """Return the amendments proposed for a sheet, in order."""
+    return list(
+        Amendment.objects.filter(plant=sheet.plant_id, sheet=sheet)
+        .select_related("measurement__corrects", "measurement__sample__sample_point__boiler")
+        .prefetch_related("signatures", "measurement__results", "measurement__corrects__results")
+        .order_by("at")
+    )
+
+
+def amendments_waiting(plant: Plant) -> Sequence[Amendment]:
+    """Return the amendments that wait for a second person, the oldest first."""
+    return list(
+        Amendment.objects.filter(plant=plant, signatures__isnull=True)
+        .select_related("measurement__sample__sample_point__boiler")
+        .prefetch_related("measurement__results", "measurement__corrects__results")
+        .order_by("at")
+    )
+
+
+def missed_in(sheet: LogSheet) -> Sequence[SlotStand]:
+    """Return the slots of the sheet's shift that passed without a sample."""
+    now = clock.now()
+    stands = slots_for_round(
+        sheet.plant, now=now, early=now, since=sheet.starts_at, until=sheet.ends_at
+    )
+    return [stand for stand in stands if stand.due is Due.MISSED]
+
+
+def ledger_head(plant: Plant) -> LedgerHead | None:
+    """Return the newest link of the plant's chain."""
+    found: LedgerHead | None = LedgerHead.objects.filter(plant=plant).first()
+    return found

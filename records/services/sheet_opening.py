@@ -1,0 +1,38 @@
+"""Open the log sheet on which something is written."""
+
+from datetime import datetime
+
+from records import clock
+from records.models import LogSheet, Plant
+from records.selectors.sheets import is_signed
+from records.shifts import shift_at
+
+
+def sheet_at(plant: Plant, instant: datetime) -> LogSheet:
+    """Return the sheet of the shift in which an instant lies, opening it if it is the first."""
+    shift = shift_at(plant, instant)
+    sheet: LogSheet = LogSheet.objects.get_or_create(
+        plant=plant,
+        shift_date=shift.day,
+        shift_name=shift.name,
+        defaults={
+            "starts_at": shift.starts_at,
+            "ends_at": shift.ends_at,
+            "opened_at": clock.now(),
+        },
+    )[0]
+    return sheet
+
+
+def sheet_open_at(plant: Plant, instant: datetime) -> LogSheet:
+    """Return the sheet that takes what belongs to an instant: its shift's while that is unsigned.
+
+    A signed sheet takes no more: then it is the present shift's, and where that is signed before
+    its time, the next one's.
+    """
+    sheet = sheet_at(plant, instant)
+    if is_signed(sheet):
+        sheet = sheet_at(plant, clock.now())
+    while is_signed(sheet):
+        sheet = sheet_at(plant, sheet.ends_at)
+    return sheet

@@ -1,0 +1,149 @@
+"""Every page with an invented screen: what tests render and pictures are taken of."""
+
+from dataclasses import replace
+
+from dashboards.screens.correct import CorrectScreen
+from dashboards.screens.entry import HelpLink, HelpScreen, LoginScreen, SetupScreen
+from dashboards.screens.fields import Choice
+from dashboards.screens.people import PeopleScreen, PersonRow, TerminalRow, TerminalsScreen
+from dashboards.screens.plants import (
+    PlantRow,
+    PlantsScreen,
+)
+from dashboards.screens.program import (
+    LineForm,
+    ProgramScreen,
+    ProgramVersionScreen,
+    PublishedSet,
+    SetLine,
+)
+from dashboards.screens.sheets import (
+    SheetListScreen,
+)
+from dashboards.screens.terminal import TerminalScreen
+from tests.dashboards.fabricated import (
+    IN_RANGE,
+    PLANT,
+    chrome,
+    form,
+    result,
+    uid,
+)
+from tests.dashboards.fabricated_plants import DESK, PEOPLE, SET_UP, TERMINAL, VERSION, bare
+from tests.dashboards.fabricated_round import (
+    BENCH,
+    BENCH_BAD,
+    BENCH_MISMATCH,
+    ROUND,
+    ROUND_EMPTY,
+    WORKED,
+    block,
+)
+from tests.dashboards.fabricated_sheets import (
+    REFUSED,
+    SAMPLE,
+    SHEET,
+    SHEET_DRAFT,
+    SHEET_OWN,
+    SHEET_ROWS,
+)
+
+PAGES = {
+    "round": ("round", ROUND, chrome("Round", terminal=True)),
+    "round_empty": ("round", ROUND_EMPTY, chrome("Round", terminal=True)),
+    "bench": ("bench", BENCH, chrome("Round", terminal=True)),
+    "bench_bad": ("bench", BENCH_BAD, chrome("Round", terminal=True)),
+    "bench_mismatch": ("bench", BENCH_MISMATCH, chrome("Round", terminal=True)),
+    "sample": ("sample", SAMPLE, chrome("Round", terminal=True)),
+    "sample_refused": ("sample", REFUSED, chrome("Round")),
+    "sheets": ("sheets", SheetListScreen(plant_id=PLANT, plant_name="Alder Falls Mill",
+                                         rows=SHEET_ROWS, older_url="?before=1"),
+               chrome("Log sheets")),
+    "sheet": ("sheet", SHEET, chrome("Log sheets")),
+    "sheet_own": ("sheet", SHEET_OWN, chrome("Log sheets")),
+    "sheet_draft": ("sheet", SHEET_DRAFT, chrome("Log sheets", terminal=True)),
+    "correct": ("correct", CorrectScreen(
+        plant_id=PLANT, measurement_id=uid(64), sample_id=uid(63), sheet_id=uid(70), amends=True,
+        boiler_name="Boiler 3", point_name="drum", drawn_text="today 12:05",
+        tester_name="Ada Brook", before=result(124, IN_RANGE, expanded=3), block=block(WORKED),
+        reason=bare("reason", "Why it is corrected", kind="textarea", required=True),
+        key=uid(96)), chrome("Log sheets")),
+    "terminal": ("terminal", TERMINAL, chrome(terminal=True, locked=True)),
+    "terminal_pin": ("terminal", replace(TERMINAL, state="pin", chosen=PEOPLE[0],
+                     error="That PIN is not right.", tries_left_words="3 tries left."),
+                     chrome(terminal=True, locked=True)),
+    "terminal_locked": ("terminal", replace(TERMINAL, state="locked", chosen=PEOPLE[3]),
+                        chrome(terminal=True, locked=True)),
+    "terminal_strange": ("terminal", TerminalScreen(state="not_enrolled"), chrome(locked=True)),
+    "plants": ("plants", PlantsScreen(
+        organization_name="Fernhill Paper (invented)", now_text="14:12",
+        rows=(
+            PlantRow(plant_id=PLANT, name="Alder Falls Mill", kind="paper mill",
+                     boilers_text="4 boilers", out_of_range=1, overdue=2, sheets_waiting=2,
+                     follow_ups=1, last_text="today 12:40",
+                     worst="Boiler 3, conductivity high since 12:05"),
+            PlantRow(plant_id=uid(2), name="Saint Orrin Hospital", kind="hospital",
+                     boilers_text="2 boilers", last_text="today 11:30"),
+        )), chrome("Plants")),
+    "plant": ("plant", DESK, chrome("Desk")),
+    "program": ("program", ProgramScreen(
+        plant_id=PLANT, program_id=uid(20), boiler_name="Boiler 3", pressure_text="600 psig",
+        treatment="phosphate and sulfite", current=VERSION,
+        older=(replace(VERSION, number="1"),), schedule=("Conductivity every 4 h while steaming",),
+        can_change=True), chrome("Desk")),
+    "program_version": ("program_version", ProgramVersionScreen(
+        plant_id=PLANT, program_id=uid(20), boiler_name="Boiler 3", pressure_text="900 psig",
+        boiler_kind="watertube with superheater", key=uid(97),
+        sets=(
+            PublishedSet(key="common", title="Common practice", source="common practice, no source",
+                         edition="", confidence="common practice, no source",
+                         lines=(SetLine(analyte="Conductivity", limit_text="", unit="µS/cm",
+                                        none_words="No limit is known at this pressure"),)),
+            PublishedSet(key="crtd34", title="Consensus table for watertube boilers",
+                         source="ASME CRTD-34", edition="1994", confidence="from memory",
+                         must_confirm=True,
+                         lines=(SetLine(analyte="Conductivity", limit_text="choose 200 to 1000",
+                                        unit="µS/cm", note="The maximum is set by steam purity "
+                                        "within this span."),)),
+        ),
+        lines=(LineForm(analyte="Conductivity", point_name="boiler water", unit="µS/cm",
+                        basis_words=("at 25 °C",),
+                        low=bare("low", "Not below", kind="number", unit="µS/cm"),
+                        high=bare("high", "Not above", "800", kind="number", unit="µS/cm",
+                                  required=True),
+                        target=bare("target", "Target", "650", kind="number", unit="µS/cm",
+                                    required=True, error="The target lies above the limit.")),),
+        others=(bare("from", "In force from", "2026-12-01", kind="date", required=True),
+                bare("note", "Note", kind="textarea"))), chrome("Desk")),
+    "plant_setup": ("plant_setup", SET_UP, chrome("Set-up")),
+    "people": ("people", PeopleScreen(
+        plant_id=PLANT, plant_name="Alder Falls Mill",
+        rows=(PersonRow(name="Ada Brook", username="ada", roles=("tester",), has_pin=True),
+              PersonRow(name="Rosa Lund", username="rosa", roles=("supervisor", "tester"),
+                        locked_words="locked out until 14:27")),
+        form=form(bare("name", "Name", required=True),
+                  bare("username", "User name", required=True),
+                  bare("roles", "Roles", kind="checkboxes", required=True,
+                       choices=(Choice(value="tester", label="Tester", selected=True),
+                                Choice(value="supervisor", label="Supervisor"))),
+                  bare("pin", "PIN", kind="pin"), errors=("That user name is taken.",))),
+               chrome("Desk")),
+    "terminals": ("terminals", TerminalsScreen(
+        plant_id=PLANT, plant_name="Alder Falls Mill",
+        rows=(TerminalRow(terminal_id=uid(30), name="Sample bench", enrolled_text="Nov 2",
+                          enrolled_by="by Rosa Lund", last_seen_text="seen today 14:10",
+                          this_one=True, revoke_key=uid(98)),),
+        form=form(bare("name", "Name of this terminal", required=True))), chrome("Desk")),
+    "login": ("login", LoginScreen(
+        form=form(bare("username", "User name", required=True, autocomplete="username"),
+                  bare("password", "Password", kind="password", required=True,
+                       autocomplete="current-password")), can_use_terminal=True), None),
+    "setup": ("setup", SetupScreen(
+        form=form(bare("code", "One-time code", required=True),
+                  bare("organization", "Organization", required=True),
+                  bare("name", "Your name", required=True))), None),
+    "help": ("help", HelpScreen(
+        title="The round", body="<h1>The round</h1><p>What is due, overdue first.</p>",
+        pages=(HelpLink(slug="round", title="The round", current=True),
+               HelpLink(slug="sheet", title="The log sheet"))), chrome()),
+}  # fmt: skip
