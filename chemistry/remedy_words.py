@@ -3,8 +3,8 @@
 from chemistry.words import gettext_noop
 
 SOURCE = (
-    "UFC 3-240-13FN (25 May 2005), 3-1.5; TM 5-650 (October 1989), App. D; IAPWS R7-97(2012); "
-    "JCGM 100:2008"
+    "UFC 3-240-13FN (25 May 2005), 3-1.5; TM 5-650 (October 1989), App. D; IAPWS R7-97(2012); JCGM "
+    "100:2008"
 )
 
 MISSING_WORDS: dict[str, str] = {
@@ -19,28 +19,24 @@ MISSING_WORDS: dict[str, str] = {
 FIGURES_MISSING = gettext_noop("No blowdown can be worked out without: %(missing)s.")
 IMPOSSIBLE_FIGURE = gettext_noop(
     "One of the figures for this boiler can't be right: a flow, mass or value that is zero, "
-    "negative or "
-    "outside the steam tables, or a target above the limit. Have the chemist check them."
+    "negative or outside the steam tables, or a target above the limit. Have the chemist check "
+    "them."
 )
 NOTHING_TO_DO = gettext_noop(
     "The boiler water is at or below its target: no extra blowdown is needed."
 )
 FAR_OFF = gettext_noop(
     "The reading is more than three times the limit. That is not ordinary concentrating: priming, "
-    "a leak "
-    "or a contaminated feed may be the cause. Draw again to confirm, call the chemist, and follow "
-    "the "
-    "plant's procedure."
+    "a leak or a contaminated feed may be the cause. Draw again to confirm, call the chemist, and "
+    "follow the plant's procedure."
 )
 FEED_TOO_STRONG = gettext_noop(
     "The feedwater itself is nearly as strong as the target, so blowdown can't bring the boiler "
-    "there. "
-    "Check makeup treatment and condensate, and call the chemist."
+    "there. Check makeup treatment and condensate, and call the chemist."
 )
 VALVE_TOO_SMALL = gettext_noop(
     "The valve is too small: even fully open it would not reach the target within 24 hours. Call "
-    "the "
-    "chemist or the supervisor; a lower steam load or another valve may be needed."
+    "the chemist or the supervisor; a lower steam load or another valve may be needed."
 )
 BLOW_TOO_LARGE = gettext_noop(
     "One bottom blow as stated would take more than a tenth of the boiler's water. Have the figure "
@@ -50,15 +46,13 @@ TOO_MANY_BLOWS = gettext_noop(
     "More than twelve bottom blows in a row would be needed. Call the chemist or the supervisor."
 )
 TARGET_TOO_NEAR_LIMIT = gettext_noop(
-    "The target lies so near the limit that no plan can promise to end inside it. Have the "
-    "chemist lower "
-    "the target."
+    "The target lies so near the limit that no plan can promise to end inside it. Have the chemist "
+    "lower the target."
 )
 NOT_STEAMING: dict[str, str] = {
     "banked": gettext_noop(
         "The boiler is banked: its water does not mix, so neither the reading nor a blowdown can "
-        "be "
-        "trusted. Test again when it steams."
+        "be trusted. Test again when it steams."
     ),
     "": gettext_noop(
         "Blowdown is advised for a steaming boiler only. In this state follow the plant's own "
@@ -70,14 +64,12 @@ NOT_STEAMING: dict[str, str] = {
 _COMMON = (
     gettext_noop(
         "This is advice. The plant's procedures, local codes, the boiler maker's instructions and "
-        "licensed "
-        "practice come first."
+        "licensed practice come first."
     ),
     gettext_noop("Blowdown water flashes and scalds. Wear the protection your plant asks for."),
     gettext_noop(
         "Blow only to the blowoff tank or another approved drain; water to a building drain stays "
-        "at 140 °F "
-        "(60 °C) or less."  # Ohio Administrative Code 4101:4-4-04 (2013); local code may differ
+        "at 140 °F (60 °C) or less."  # Ohio Administrative Code 4101:4-4-04 (2013); local code may differ
     ),
     gettext_noop("Watch the gauge glass all the time, and know that the feed pump keeps up."),
     gettext_noop(
@@ -106,8 +98,7 @@ CAUTIONS: dict[str, tuple[str, ...]] = {
 _ASSUMED = (
     gettext_noop(
         "Conductivity at 25 °C stands in for the dissolved solids and adds up as they do; "
-        "feedwater and "
-        "boiler water are on one basis."
+        "feedwater and boiler water are on one basis."
     ),
     gettext_noop(
         "Steam load, feedwater and water level stay as they are; the water is well mixed."

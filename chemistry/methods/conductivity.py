@@ -30,8 +30,7 @@ METER_COEFFICIENT_PER_K = 0.02
 
 DIAL_DIFFERS = gettext_noop(
     "The meter was set to %(dial)s °C but the sample was at %(temperature)s °C. Set the knob to "
-    "the "
-    "sample's temperature and read again."
+    "the sample's temperature and read again."
 )
 COEFFICIENT_NEEDED = gettext_noop(
     "The straight line needs the water's coefficient; 1.9 suits most."
@@ -179,8 +178,7 @@ METHOD = Method(
     name=gettext_noop("Conductivity by meter and cell"),
     purpose=gettext_noop(
         "Shows how much is dissolved in the water. Too much in the boiler carries over with the "
-        "steam; "
-        "blowdown brings it back."
+        "steam; blowdown brings it back."
     ),
     analytes=("conductivity",),
     modes=MODES,

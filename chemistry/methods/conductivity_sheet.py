@@ -18,8 +18,7 @@ _CONDUCTIVITY_UNITS = ("uS/cm", "umho/cm", "mS/cm")
 _TEMPERATURE_UNITS = ("degC", "degF")
 _TOO_HOT = gettext_noop(
     "%(typed)s %(unit)s can scald you. Do not test this sample: close the valve, see to the "
-    "cooler, "
-    "and draw again at 38 °C (100 °F) or less."
+    "cooler, and draw again at 38 °C (100 °F) or less."
 )
 _FROZEN = gettext_noop(
     "A sample at %(typed)s %(unit)s would be ice. Check the sign and the unit, and read again."
@@ -180,8 +179,7 @@ STEPS = (
     Step(
         gettext_noop(
             "Boiler water flashes to steam and scalds. Draw only through the cooler, with the "
-            "cooling water "
-            "on first, and wear the eye and hand protection your plant asks for."
+            "cooling water on first, and wear the eye and hand protection your plant asks for."
         ),
         caution=True,
     ),
@@ -190,8 +188,8 @@ STEPS = (
     Step(
         gettext_noop(
             "Fill the beaker with at least 200 mL. Hang the cell so that its vents are at least "
-            "half an inch "
-            "(13 mm) under the surface and it is half an inch clear of the sides and the bottom."
+            "half an inch (13 mm) under the surface and it is half an inch clear of the sides and "
+            "the bottom."
         )
     ),
     Step(gettext_noop("Move the cell up and down a few times to work the bubbles out.")),
@@ -199,8 +197,7 @@ STEPS = (
     Step(
         gettext_noop(
             "Set the sample's temperature on a meter that has a knob for it, then balance. Let a "
-            "meter that "
-            "corrects by itself settle. Never correct twice."
+            "meter that corrects by itself settle. Never correct twice."
         )
     ),
     Step(
@@ -209,8 +206,7 @@ STEPS = (
     Step(
         gettext_noop(
             "Rinse the cell with distilled water and leave it standing in distilled water; rinse "
-            "it before "
-            "it dries if it must be stored dry."
+            "it before it dries if it must be stored dry."
         )
     ),
     Step(gettext_noop("Never scrub the electrodes: it ruins the cell."), caution=True),

@@ -52,7 +52,7 @@ def forged(row, column: str) -> object:
         return not value
     match value:
         case int():
-            return value + 1
+            return value + 1000
         case datetime():
             return value + timedelta(microseconds=1)
         case date():
@@ -66,7 +66,7 @@ def found(plant) -> list[tuple[str, str]]:
 
 
 def sealed_row(told, table: str):
-    link = LedgerEntry.objects.filter(plant=told.plant, table=table).order_by("sequence").first()
+    link = LedgerEntry.objects.filter(plant=told.plant, table=table).order_by("sequence").last()
     assert link is not None, f"nothing of {table} was sealed"
     return canonical.TABLES[table].objects.get(pk=link.row)
 

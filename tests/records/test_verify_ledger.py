@@ -29,7 +29,7 @@ def test_it_prints_the_first_mismatch_and_how_many_more(undone, capsys):
 
 
 def sealed(undone, table: str) -> object:
-    link = LedgerEntry.objects.filter(plant=undone.plant, table=table).order_by("sequence").first()
+    link = LedgerEntry.objects.filter(plant=undone.plant, table=table).order_by("sequence").last()
     assert link is not None
     return link.row
 
