@@ -15,7 +15,7 @@ serve: .venv/.ok
 	WATERSIDE_DATA=$${WATERSIDE_DATA:-var/serve} exec $(BIN)/python manage.py start
 
 ## All tests that need nothing but Python
-test: .venv/.ok
+test: .venv/.checks
 	$(BIN)/python -m pytest -q --ignore=tests/browser --ignore=tests/external --ignore=tests/bench
 
 ## Formatting, types, import contracts, migrations

@@ -100,6 +100,8 @@ def text(value: Any) -> str:
             return unicodedata.normalize("NFC", value)
         case int() | UUID():
             return str(value)
+        case datetime(tzinfo=None):
+            raise TypeError("a time without its zone has no canonical text")
         case datetime():
             return value.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
         case date():

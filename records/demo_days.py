@@ -20,7 +20,6 @@ from records.models import (
     Measurement,
     Plant,
     Remedy,
-
     SamplePoint,
     Verdict,
 )
@@ -143,9 +142,7 @@ class Days:
         self._done.add(what)
         return True
 
-    def _entry(
-        self, tester: Actor, point: SamplePoint, water: float, days_ago: float
-    ) -> TestEntry:
+    def _entry(self, tester: Actor, point: SamplePoint, water: float, days_ago: float) -> TestEntry:
         read = water * self._dice.gauss(1.0, 0.006)
         if self._once("slip", days_ago, TYPING_SLIP, point):
             read /= 10
@@ -188,7 +185,10 @@ class Days:
     def _blow_down(self, tester: Actor, verdict: Verdict, at: datetime) -> None:
         result = verdict.result
         sample = result.measurement.sample
-        drum = self._drums[sample.sample_point.boiler.name]
+        boiler = sample.sample_point.boiler
+        if boiler is None:
+            return
+        drum = self._drums[boiler.name]
         load = units.convert(drum.steam, "kg/h", "lb/h")
         typed = {
             "steam_flow": f"{load:.0f}",
@@ -228,18 +228,27 @@ class Days:
             right = self._test(tester, water)
             self._at(
                 at + timedelta(minutes=15),
-                lambda _at: result_correct(
-                    actor=tester,
-                    measurement=measurement,
-                    entry=right,
-                    reason="Left off a digit: the dial stood ten times higher",
-                    key=f"demo-slip-{key}",
-                )
-                and None,
+                self._correct(
+                    tester, measurement, right, "Left off a digit: the dial stood ten times higher"
+                ),
             )
         if "amended" in self._done and "amendment" not in self._done:
             self._done.add("amendment")
             self._at(at + timedelta(days=1, hours=6), self._amend(key, water))
+
+    def _correct(
+        self, tester: Actor, measurement: Measurement, right: TestEntry, reason: str
+    ) -> Callable[[datetime], None]:
+        def deed(_at: datetime) -> None:
+            result_correct(
+                actor=tester,
+                measurement=measurement,
+                entry=right,
+                reason=reason,
+                key=f"demo-slip-{measurement.pk}",
+            )
+
+        return deed
 
     def _amend(self, key: UUID, water: float) -> Callable[[datetime], None]:
         def deed(at: datetime) -> None:
@@ -299,5 +308,3 @@ class Days:
                     seen=stand.digest,
                     key=f"demo-sign-{sheet.pk}",
                 )
-
-

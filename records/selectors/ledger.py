@@ -225,7 +225,9 @@ def _signatures_that_saw_other_rows(
         rows = _seen(signature)
         if digest_of(rows) == signature.digest:
             continue
-        named = wrong & {(canonical.table_of(row), str(row.pk)) for row in rows}
+        named = wrong & {("signature", str(signature.pk))} | wrong & {
+            (canonical.table_of(row), str(row.pk)) for row in rows
+        }
         if not named:
             table, key = "logsheet", signature.sheet_id
             if signature.amendment_id is not None:

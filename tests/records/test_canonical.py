@@ -83,10 +83,10 @@ def test_it_gives_the_frozen_link(index):
 
 
 def test_the_library_gives_the_sample_of_the_standard():
-    """RFC 8785 (2020), 3.2.2 and 3.2.4: the sample object and its canonical UTF-8."""
+    """RFC 8785 (2020), 3.2.2 and 3.2.4: sample object and its canonical UTF-8 (from memory)."""
     sample = {
         "numbers": [333333333.33333329, 1e30, 4.50, 2e-3, 0.000000000000000000000000001],
-        "string": '\u20ac$\u000f\u000aA\'\u0042\u0022\u005c\\"/',
+        "string": "\u20ac$\u000f\u000aA'\u0042\u0022\u005c\\\"/",
         "literals": [None, True, False],
     }
     expected = bytes.fromhex(
