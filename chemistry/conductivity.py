@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 Floats = float | NDArray[np.float64]
 
 REFERENCE_C = 25.0
+"""Temperature that conductivities are referred to, °C: ISO 7888:1985 (from memory)."""
 
 WATER_COEFFICIENT_PER_K = 0.019
 """Usual linear coefficient of natural waters: Hayashi, Environ. Monit. Assess. 96:119 (2004), as
@@ -39,7 +40,7 @@ NATURAL_WATER_RANGE_C = (0.0, 35.9)
 """Range of the table of ISO 7888:1985 (from memory)."""
 
 NATURAL_WATER_F25_HALF_WIDTH = 0.001
-"""Rounding of the table and our interpolation between the rows known, together."""
+"""Rounding of the table and our interpolation between the rows known, together: rule of our own."""
 
 
 def linear_to_25c(kappa_t: Floats, temp_c: Floats, coefficient_per_k: Floats) -> Floats:

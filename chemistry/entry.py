@@ -11,7 +11,9 @@ from chemistry.errors import EntryError
 from chemistry.words import gettext_noop
 
 MAX_CHARACTERS = 20
+"""No reading needs more: rule of our own."""
 MAX_EXPONENT = 30
+"""No reading has a last digit beyond 10 to plus or minus this: rule of our own."""
 
 _SPACES = re.compile(r"[\s\u00a0\u2007\u2009\u202f]+")
 _NUMBER = re.compile(r"([+-]?)([\d., ]*\d[\d., ]*)(?:[eE]([+-]?\d{1,3}))?", re.ASCII)

@@ -35,7 +35,7 @@ FIGURES_EXPANDED = 0.10
 source."""
 AIMS = tuple(1.0 - step / 50.0 for step in range(11))
 """Shares of the target tried in turn (100 % down to 80 %) until the plan ends safely inside the
-limit."""
+limit: rule of our own."""
 MIXING_MINUTES = 15
 """Wait after the last blow or after the valve is set back, before drawing: common practice, no
 source."""

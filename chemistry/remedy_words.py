@@ -67,9 +67,10 @@ _COMMON = (
         "licensed practice come first."
     ),
     gettext_noop("Blowdown water flashes and scalds. Wear the protection your plant asks for."),
+    # 60 °C: Ohio Administrative Code 4101:4-4-04 (2013); local code may differ
     gettext_noop(
         "Blow only to the blowoff tank or another approved drain; water to a building drain stays "
-        "at 140 °F (60 °C) or less."  # Ohio Administrative Code 4101:4-4-04 (2013); local code may differ
+        "at 140 °F (60 °C) or less."
     ),
     gettext_noop("Watch the gauge glass all the time, and know that the feed pump keeps up."),
     gettext_noop(

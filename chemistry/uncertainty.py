@@ -18,7 +18,11 @@ result."""
 
 CONFIDENCE = 0.9545
 """Coverage probability of the expanded uncertainty; gives k = 2.00 for many degrees of freedom
-(G.6.6)."""
+(JCGM 100:2008, G.6.6)."""
+
+PRACTICE = gettext_noop("common practice, no source")
+MAKER = gettext_noop("the instrument's own figure")
+"""Where a component's figure comes from, when it is neither measured nor published."""
 
 Kind = Literal["systematic", "random"]
 

@@ -19,12 +19,17 @@ Floats = float | NDArray[np.float64]
 GAS_CONSTANT_KJ_KG_K = 0.461526
 """IAPWS R7-97(2012), eq. (1)."""
 REGION_1_REDUCING_K = 1386.0
+"""T* of region 1: IAPWS R7-97(2012), with eq. (7)."""
 REGION_2_REDUCING_K = 540.0
+"""T* of region 2: IAPWS R7-97(2012), with eqs. (15) and (16)."""
 SATURATION_RANGE_KPA = (0.611213, 16529.2)
 """psat at 273.15 K and at 623.15 K: IAPWS R7-97(2012), section 8 and the edge of region 3."""
 ATMOSPHERE_PA = 101325.0
+"""10th CGPM (1954), Resolution 4."""
 LIQUID_RANGE_C = (0.0, 99.9)
+"""Liquid at one atmosphere, short of boiling: rule of our own."""
 _KELVIN = 273.15
+"""0 °C on the Kelvin scale: SI Brochure, 9th edition (2019), 2.3.1 (from memory)."""
 
 
 def density_kg_m3(temp_c: Floats) -> Floats:

@@ -1,16 +1,40 @@
 """The bench methods, by key and version. Old versions stay: what was worked with one can be worked
-again."""
+again.
+
+A method is one module of this package that has `METHOD`, or `METHODS` where it keeps several
+versions; it is found by lying here. Modules with neither hold what methods share.
+"""
+
+import pkgutil
+from collections.abc import Iterator
+from importlib import import_module
 
 from chemistry.errors import EntryError
-from chemistry.methods import conductivity
 from chemistry.methods.base import Method
 from chemistry.words import gettext_noop
 
-METHODS: dict[tuple[str, str], Method] = {
-    (method.key, method.version): method for method in (conductivity.METHOD,)
-}
-
 _UNKNOWN = gettext_noop("No test called “%(method)s” is known here.")
+
+
+def _found() -> Iterator[Method]:
+    for each in pkgutil.iter_modules(__path__):
+        module = vars(import_module(f"{__name__}.{each.name}"))
+        if "METHOD" in module:
+            yield module["METHOD"]
+        yield from module.get("METHODS", ())
+
+
+def _by_key_and_version() -> dict[tuple[str, str], Method]:
+    """Return every method found. Raises ValueError where two have the same key and version."""
+    methods: dict[tuple[str, str], Method] = {}
+    for method in _found():
+        if (method.key, method.version) in methods:
+            raise ValueError(f"two methods are called {method.key} {method.version}")
+        methods[method.key, method.version] = method
+    return methods
+
+
+METHODS = _by_key_and_version()
 
 
 def get(key: str, version: str) -> Method:

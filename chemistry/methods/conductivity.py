@@ -2,24 +2,31 @@
 
 The result is the conductivity at 25 °C in µS/cm. Three ways of working are kept apart, since mixing
 them up is the commonest error of the bench: set on the meter by hand, automatic, and corrected
-here.
+here. The handling facts (200 mL, half an inch, bubbles, rinsing, never scrubbing) are common
+practice, no source.
 """
 
 from chemistry.analytes import Basis
-from chemistry.conductivity import (
-    NATURAL_WATER_F25_HALF_WIDTH,
-    WATER_COEFFICIENT_PER_K,
-    linear_to_25c,
-    natural_water_factor,
-)
-from chemistry.errors import EntryError, OutOfValidity
-from chemistry.methods.base import Entry, InstrumentFacts, Method, Worked
-from chemistry.methods.conductivity_budget import (
-    COEFFICIENT_HALF_WIDTH_PER_K,
+from chemistry.conductivity_budget import (
+    Observed,
     Sensitivity,
     budget,
+    referred_as_natural_water,
+    referred_by_meter,
+    referred_linearly,
 )
-from chemistry.methods.conductivity_sheet import COOL_C, INSTRUMENTS, MODES, STEPS
+from chemistry.errors import EntryError, OutOfValidity
+from chemistry.methods import parts
+from chemistry.methods.base import (
+    Entry,
+    Field,
+    InstrumentFacts,
+    InstrumentRole,
+    Method,
+    Mode,
+    Step,
+    Worked,
+)
 from chemistry.words import gettext_noop
 
 MAX_DIAL_DIFFERENCE_C = 2.0
@@ -38,17 +45,176 @@ COEFFICIENT_NEEDED = gettext_noop(
 NATURAL_RANGE = gettext_noop(
     "The natural-water factors end at 35.9 °C. Cool the sample, or use the straight line."
 )
-HOT_NOTE = gettext_noop(
-    "The sample was above 38 °C (100 °F): it can scald and it reads less surely. Cool it better."
-)
 DIAL_NOTE = gettext_noop("The knob stood %(difference)s °C away from the sample's temperature.")
 UNKNOWN_COEFFICIENT_NOTE = gettext_noop("The meter's coefficient is not known; 2 %%/°C was taken.")
+NO_READING = gettext_noop(
+    "%(typed)s %(unit)s is less than pure water shows. The cell may be dry, above the water, or "
+    "not plugged in."
+)
+
+
+def _reading(text: str) -> Field:
+    return Field(
+        key="reading",
+        label=gettext_noop("Reading on the meter"),
+        unit="uS/cm",
+        units=("uS/cm", "umho/cm", "mS/cm"),
+        low=0.01,  # pure water at 0 °C shows 0.0115 µS/cm: IAPWS G1-90
+        high=200000.0,
+        help=text,
+        decimals=0,
+        too_low=NO_READING,
+    )
+
+
+DIAL_TEMPERATURE = parts.temperature_field(
+    "dial",
+    gettext_noop("Temperature set on the meter"),
+    gettext_noop("What the temperature knob stood at when you balanced the meter."),
+)
+NEUTRALIZED = Field(
+    key="neutralized",
+    label=gettext_noop("Was the sample neutralized first?"),
+    help=gettext_noop(
+        "A neutralized sample reads lower. The limit says which of the two it means."
+    ),
+    choices=(("no", gettext_noop("Not neutralized")), ("yes", gettext_noop("Neutralized"))),
+    default="no",
+)
+CELL_CONSTANT = Field(
+    key="cell_constant",
+    label=gettext_noop("Cell constant, if the meter leaves it to you"),
+    unit="1/cm",
+    units=("1/cm",),
+    low=0.01,
+    high=100.0,
+    help=gettext_noop("Leave 1 when the meter already allows for its cell."),
+    required=False,
+    default="1",
+    decimals=3,
+)
+RULE = Field(
+    key="rule",
+    label=gettext_noop("How to refer it to 25 °C"),
+    help=gettext_noop(
+        "Boiler water: straight line. Natural water: raw water and makeup to 35.9 °C."
+    ),
+    choices=(
+        ("linear", gettext_noop("Straight line with the coefficient below")),
+        ("natural_water", gettext_noop("Natural water, ISO 7888")),
+    ),
+    default="linear",
+)
+
+
+def _coefficient(label: str, text: str, default: str) -> Field:
+    return Field(
+        key="coefficient",
+        label=label,
+        unit="%/K",
+        units=("%/K",),
+        low=0.5,
+        high=6.0,  # pure condensate runs about 5 %/K: common practice, no source
+        help=text,
+        required=False,
+        default=default,
+        decimals=2,
+    )
+
+
+METER_COEFFICIENT = _coefficient(
+    gettext_noop("Temperature coefficient set in the meter"),
+    gettext_noop("Leave it empty if you don't know it; 2 %/°C is then taken, less surely."),
+    "",
+)
+WATER_COEFFICIENT = _coefficient(
+    gettext_noop("Temperature coefficient of this water"),
+    gettext_noop("1.9 suits most waters; boiler water with caustic runs about 1.8."),
+    "1.9",  # Hayashi, Environ. Monit. Assess. 96:119 (2004), as coded in public sources
+)
+
+MODES = (
+    Mode(
+        "set_on_meter",
+        gettext_noop("Temperature set on the meter by hand"),
+        gettext_noop("You read the thermometer, set the meter's knob to it, then balance."),
+        (
+            _reading(gettext_noop("What the meter shows once it is balanced and steady.")),
+            parts.SAMPLE_TEMPERATURE,
+            DIAL_TEMPERATURE,
+            NEUTRALIZED,
+            CELL_CONSTANT,
+        ),
+    ),
+    Mode(
+        "automatic",
+        gettext_noop("The meter corrects to 25 °C by itself"),
+        gettext_noop("The meter has its own thermometer and shows the value at 25 °C."),
+        (
+            _reading(gettext_noop("What the meter shows once it is steady.")),
+            parts.SAMPLE_TEMPERATURE,
+            METER_COEFFICIENT,
+            NEUTRALIZED,
+            CELL_CONSTANT,
+        ),
+    ),
+    Mode(
+        "uncompensated",
+        gettext_noop("The meter does not correct; it is worked out here"),
+        gettext_noop("The meter's correction is off, or it has none."),
+        (
+            _reading(gettext_noop("What the meter shows at the sample's own temperature.")),
+            parts.SAMPLE_TEMPERATURE,
+            RULE,
+            WATER_COEFFICIENT,
+            NEUTRALIZED,
+            CELL_CONSTANT,
+        ),
+    ),
+)
+
+INSTRUMENTS = (
+    InstrumentRole("meter", gettext_noop("Meter"), "conductivity_meter", required=True),
+    InstrumentRole("cell", gettext_noop("Cell"), "conductivity_cell", required=True),
+    parts.THERMOMETER,
+)
+
+STEPS = (
+    parts.DRAW_THROUGH_COOLER,
+    parts.FLUSH_AND_COOL,
+    Step(gettext_noop("Rinse cell, thermometer and beaker with some of the sample; pour it away.")),
+    Step(
+        gettext_noop(
+            "Fill the beaker with at least 200 mL. Hang the cell so that its vents are at least "
+            "half an inch (13 mm) under the surface and it is half an inch clear of the sides and "
+            "the bottom."
+        )
+    ),
+    Step(gettext_noop("Move the cell up and down a few times to work the bubbles out.")),
+    parts.READ_THERMOMETER,
+    Step(
+        gettext_noop(
+            "Set the sample's temperature on a meter that has a knob for it, then balance. Let a "
+            "meter that corrects by itself settle. Never correct twice."
+        )
+    ),
+    Step(
+        gettext_noop("Read the meter. If it won't hold steady, clear the bubbles and read again.")
+    ),
+    Step(
+        gettext_noop(
+            "Rinse the cell with distilled water and leave it standing in distilled water; rinse "
+            "it before it dries if it must be stored dry."
+        )
+    ),
+    Step(gettext_noop("Never scrub the electrodes: it ruins the cell."), caution=True),
+)
+
+Notes = tuple[tuple[str, dict[str, str]], ...]
 
 
 def _calculate(mode: str, entry: Entry, facts: InstrumentFacts) -> tuple[Worked, ...]:
-    at, notes = _MODES[mode](entry)
-    if at.temp_c > COOL_C:
-        notes = (*notes, (HOT_NOTE, {}))
+    at, notes = _WORKED_BY[mode](entry)
     neutralized = entry.choices["neutralized"] == "yes"
     result = Worked(
         analyte="conductivity",
@@ -56,117 +222,68 @@ def _calculate(mode: str, entry: Entry, facts: InstrumentFacts) -> tuple[Worked,
         unit="uS/cm",
         qualifier="",
         basis=Basis("25C", "neutralized" if neutralized else "not_neutralized"),
-        budget=budget(facts, at),
-        notes=notes,
+        budget=budget(
+            at,
+            accuracy_percent=facts.accuracy_percent,
+            cell_constant_u_percent=facts.cell_constant_u_percent,
+            thermometer_u_k=facts.thermometer_u_k,
+        ),
+        notes=(*notes, *parts.warm_notes(at.temp_c)),
     )
     return (result,)
 
 
-Found = tuple[Sensitivity, tuple[tuple[str, dict[str, str]], ...]]
-
-
-def _set_on_meter(entry: Entry) -> Found:
+def _set_on_meter(entry: Entry) -> tuple[Sensitivity, Notes]:
     """The knob's correction is the meter's own; what the knob was off by enters the budget."""
     sample, dial = entry.readings["temperature"].value, entry.readings["dial"].value
     difference = sample - dial
     if abs(difference) > MAX_DIAL_DIFFERENCE_C:
         params = {"dial": f"{dial:.1f}", "temperature": f"{sample:.1f}"}
         raise EntryError("dial_differs", DIAL_DIFFERS, params, field="dial")
-    at = _compensated(entry, METER_COEFFICIENT_PER_K, difference)
+    at = referred_by_meter(_observed(entry), METER_COEFFICIENT_PER_K, difference)
     if difference:
         return at, ((DIAL_NOTE, {"difference": f"{abs(difference):.1f}"}),)
     return at, ()
 
 
-def _automatic(entry: Entry) -> Found:
+def _automatic(entry: Entry) -> tuple[Sensitivity, Notes]:
     """The meter's correction is taken as it is; how well its coefficient fits the water is not
     known."""
-    stated = entry.readings.get("coefficient")
+    seen, stated = _observed(entry), entry.readings.get("coefficient")
     if stated is None:
-        return _compensated(entry, METER_COEFFICIENT_PER_K), ((UNKNOWN_COEFFICIENT_NOTE, {}),)
-    return _compensated(entry, stated.value / 100.0), ()
+        return referred_by_meter(seen, METER_COEFFICIENT_PER_K), ((UNKNOWN_COEFFICIENT_NOTE, {}),)
+    return referred_by_meter(seen, stated.value / 100.0), ()
 
 
-def _compensated(entry: Entry, coefficient: float, difference: float = 0.0) -> Sensitivity:
-    """A reading that a meter referred to 25 °C with `coefficient` (1/K).
-
-    The water's own coefficient is taken to lie within 0.019 ± 0.002 per K; the error left by the
-    meter is bounded by the farther end of that span.
-    """
-    kappa25, half_digit = _conductivity(entry)
-    temperature = entry.readings["temperature"]
-    off = abs(coefficient - WATER_COEFFICIENT_PER_K) + COEFFICIENT_HALF_WIDTH_PER_K
-    return Sensitivity(
-        kappa25=kappa25,
-        reading_half_width=half_digit,
-        temp_c=temperature.value,
-        temp_resolution=temperature.resolution,
-        slope_per_k=_linear_slope(coefficient, temperature.value),
-        coefficient_half_width=_linear_slope(off, temperature.value, coefficient),
-        dial_difference_c=difference,
-    )
-
-
-def _uncompensated(entry: Entry) -> Found:
+def _uncompensated(entry: Entry) -> tuple[Sensitivity, Notes]:
+    """The reading is that of the sample's own temperature; the rule chosen refers it to 25 °C."""
+    seen = _observed(entry)
     if entry.choices["rule"] == "natural_water":
-        return _natural_water(entry), ()
+        try:
+            return referred_as_natural_water(seen), ()
+        except OutOfValidity as error:
+            raise EntryError(
+                error.code, NATURAL_RANGE, error.params, field="temperature"
+            ) from error
     stated = entry.readings.get("coefficient")
     if stated is None:
         raise EntryError("coefficient_needed", COEFFICIENT_NEEDED, field="coefficient")
-    coefficient = stated.value / 100.0
-    kappa_t, half_digit = _conductivity(entry)
-    temperature = entry.readings["temperature"]
-    kappa25 = float(linear_to_25c(kappa_t, temperature.value, coefficient))
-    at = Sensitivity(
-        kappa25=kappa25,
-        reading_half_width=half_digit * kappa25 / kappa_t,
-        temp_c=temperature.value,
-        temp_resolution=temperature.resolution,
-        slope_per_k=_linear_slope(coefficient, temperature.value),
-        coefficient_half_width=_linear_slope(
-            COEFFICIENT_HALF_WIDTH_PER_K, temperature.value, coefficient
-        ),
-    )
-    return at, ()
+    return referred_linearly(seen, stated.value / 100.0), ()
 
 
-def _natural_water(entry: Entry) -> Sensitivity:
-    kappa_t, half_digit = _conductivity(entry)
-    temperature = entry.readings["temperature"]
-    try:
-        factor = float(natural_water_factor(temperature.value))
-    except OutOfValidity as error:
-        raise EntryError(error.code, NATURAL_RANGE, error.params, field="temperature") from error
-    return Sensitivity(
-        kappa25=kappa_t * factor,
-        reading_half_width=half_digit * factor,
-        temp_c=temperature.value,
-        temp_resolution=temperature.resolution,
-        slope_per_k=_natural_slope(temperature.value, factor),
-        coefficient_half_width=COEFFICIENT_HALF_WIDTH_PER_K * factor,
-        factor_half_width=NATURAL_WATER_F25_HALF_WIDTH / factor,
-    )
-
-
-def _conductivity(entry: Entry) -> tuple[float, float]:
-    """Return reading times cell constant, and half of the reading's last digit likewise, µS/cm."""
+def _observed(entry: Entry) -> Observed:
+    """Return what was read, with the cell constant multiplied in."""
     reading, cell = entry.readings["reading"], entry.readings["cell_constant"]
-    return reading.value * cell.value, reading.resolution * cell.value / 2.0
+    temperature = entry.readings["temperature"]
+    return Observed(
+        kappa=reading.value * cell.value,
+        half_digit=reading.resolution * cell.value / 2.0,
+        temp_c=temperature.value,
+        temp_resolution=temperature.resolution,
+    )
 
 
-def _linear_slope(part: float, temp_c: float, coefficient: float | None = None) -> float:
-    """Return part / (1 + coefficient (t - 25)): the relative slope of the linear rule at t, 1/K."""
-    return part / (1.0 + (part if coefficient is None else coefficient) * (temp_c - 25.0))
-
-
-def _natural_slope(temp_c: float, factor: float) -> float:
-    """Return the relative slope of f25 over one degree, taken inside the table's range, 1/K."""
-    low, high = max(temp_c - 0.5, 0.0), min(temp_c + 0.5, 35.9)
-    rise = float(natural_water_factor(high)) - float(natural_water_factor(low))
-    return abs(rise) / factor / (high - low)
-
-
-_MODES = {
+_WORKED_BY = {
     "set_on_meter": _set_on_meter,
     "automatic": _automatic,
     "uncompensated": _uncompensated,
