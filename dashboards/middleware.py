@@ -15,7 +15,7 @@ from records import access, clock
 from records.models import Terminal, User
 
 COOKIE = "waterside_terminal"
-_TESTER, _SEEN = "bench_tester", "bench_seen"
+_TESTER, _AT, _SEEN = "bench_tester", "bench_terminal", "bench_seen"
 # The browser warns and locks first; the server follows a little later.
 _GRACE = timedelta(seconds=15)
 
@@ -38,7 +38,8 @@ class Presence:
         return seen is not None and clock.elapsed(seen) > limit
 
     def _person(self) -> User | None:
-        if self.terminal is not None:
+        # A PIN holds at the terminal where it was entered, not at any other one.
+        if self.terminal is not None and self._request.session.get(_AT) == str(self.terminal.pk):
             tester = access.active_user(self._request.session.get(_TESTER, ""))
             if tester is not None:
                 return tester
@@ -49,6 +50,7 @@ class Presence:
         """Begin at the terminal in a person's name, under a new session."""
         self._request.session.flush()
         self._request.session[_TESTER] = str(user.pk)
+        self._request.session[_AT] = str(self.terminal.pk) if self.terminal else ""
         self._request.session[_SEEN] = clock.now().isoformat()
         self.person = user
 

@@ -36,12 +36,18 @@ def utc_offset(plant: Plant, instant: datetime) -> str:
 
 
 def from_local(plant: Plant, wall: datetime) -> datetime:
-    """Return the instant of a naive time on the plant's clock.
+    """Return the instant of a naive time on the plant's clock, in UTC.
 
     RFC 5545, 3.3.5: in the hour that a clock set back repeats, the first pass is meant; a time that
     a clock set forward leaves out is read with the offset before the gap (02:30 becomes 03:30).
     """
-    return wall.replace(tzinfo=ZoneInfo(plant.timezone), fold=0)
+    return _pass(plant, wall, 0)
+
+
+def _pass(plant: Plant, wall: datetime, fold: int) -> datetime:
+    """Return the first or second pass of a wall time: in UTC, since Python compares times of one
+    zone by the wall alone and calls a repeated time equal to no instant."""
+    return wall.replace(tzinfo=ZoneInfo(plant.timezone), fold=fold).astimezone(UTC)
 
 
 def drawn_from_local(plant: Plant, wall: datetime, now: datetime) -> datetime:
@@ -50,8 +56,8 @@ def drawn_from_local(plant: Plant, wall: datetime, now: datetime) -> datetime:
     Raises RecordError for a time that a clock set forward has left out.
     """
     first = from_local(plant, wall)
-    second = wall.replace(tzinfo=ZoneInfo(plant.timezone), fold=1)
-    if local(plant, first.astimezone(UTC)).replace(tzinfo=None, fold=0) != wall.replace(fold=0):
+    second = _pass(plant, wall, 1)
+    if local(plant, first).replace(tzinfo=None, fold=0) != wall.replace(fold=0):
         raise RecordError("no_such_time", NO_SUCH_TIME, field="drawn_at")
     return second if second <= now else first
 

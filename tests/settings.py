@@ -5,7 +5,7 @@ import tempfile
 
 os.environ.setdefault("WATERSIDE_DATA", tempfile.mkdtemp(prefix="waterside-tests-"))
 
-from config.settings import *  # noqa: E402, F403
+from config.settings import *  # noqa: F403
 
 CLOCK_MAY_BE_SET = True
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

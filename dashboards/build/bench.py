@@ -66,12 +66,19 @@ def works_of(
 
 
 def bench_screen(
-    draft: Draft, *, finishing: bool = False, errors: tuple[str, ...] = ()
+    draft: Draft,
+    *,
+    sent: Mapping[str, str] | None = None,
+    finishing: bool = False,
+    errors: tuple[str, ...] = (),
 ) -> BenchScreen:
-    """Return the bench sheet of a draft; with `finishing`, empty fields are told too."""
+    """Return the bench sheet of a draft; with `finishing`, empty fields are told too.
+
+    `sent` is what was typed and could not be kept: it stays in its fields.
+    """
     point: SamplePoint = draft.sample_point
     plant, used = point.plant, methods_of(draft.method_versions)
-    typed = with_defaults(point, used, draft.typed)
+    typed = with_defaults(point, used, draft.typed if sent is None else sent)
     drawn_at, draw_error = _drawn(plant, typed)
     works = works_of(point, used, typed, drawn_at)
     boiler_name, point_name = words.place(point)

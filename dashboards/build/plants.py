@@ -21,15 +21,16 @@ from dashboards.screens.plants import (
 )
 from dashboards.screens.sheets import MissedRow
 from records import clock
-from records.access import plants_of
+from records.access import actor_at, plants_of
 from records.actors import Actor
-from records.models import Boiler, Plant, Program, User
+from records.models import Boiler, BoilerState, Plant, Program, ProgramVersion, User
 from records.permissions import Deed
-from records.selectors.programs import programs_at, version_in_force
+from records.selectors.programs import programs_at
 from records.selectors.results import ResultStand, latest_by_point
 from records.selectors.rounds import (
     Due,
     StateHistory,
+    VersionsInForce,
     boilers_of,
     open_follow_ups,
     overdue_count,
@@ -46,15 +47,24 @@ MISSED_SPAN = timedelta(days=2)
 def plants_screen(user: User) -> PlantsScreen:
     """Return every plant of a person at a glance, the ones in trouble first."""
     plants = plants_of(user)
-    rows = [_plant_row(plant) for plant in plants]
+    rows = [_plant_row(actor_at(user, plant.pk)) for plant in plants]
     rows.sort(key=lambda row: (-row.out_of_range, -row.overdue, -row.sheets_waiting, row.name))
     names = dict.fromkeys(plant.organization.name for plant in plants)
     now = words.formats.date_format(clock.now(), "D j M Y, H:i") + " UTC"
     return PlantsScreen(organization_name=", ".join(names), now_text=now, rows=tuple(rows))
 
 
-def _plant_row(plant: Plant) -> PlantRow:
-    now = clock.now()
+def first_page(actor: Actor) -> str:
+    """Return the name of the page where an actor's work at a plant begins."""
+    if actor.may(Deed.SIGN):
+        return "plant"
+    return "round" if actor.may(Deed.TEST) else "plant-setup"
+
+
+def _plant_row(actor: Actor) -> PlantRow:
+    plant, now, page = actor.plant, clock.now(), first_page(actor)
+    if not actor.may(Deed.SEE):
+        return PlantRow(plant_id=str(plant.pk), name=plant.name, page=page, sees=False)
     with scope(plant=plant):
         latest = list(latest_by_point(plant, now - FRESH).values())
         out = [stand for stand in latest if stand.out_of_range]
@@ -64,6 +74,7 @@ def _plant_row(plant: Plant) -> PlantRow:
         return PlantRow(
             plant_id=str(plant.pk),
             name=plant.name,
+            page=page,
             boilers_text=count,
             kind=_kinds(boilers),
             out_of_range=len(out),
@@ -146,10 +157,17 @@ def _missed(plant: Plant) -> list[MissedRow]:
 def _boiler_rows(
     plant: Plant, boilers: Iterable[Boiler], latest: list[ResultStand]
 ) -> list[BoilerRow]:
-    states = StateHistory(plant)
+    states, versions = StateHistory(plant), VersionsInForce(plant)
     programs = {program.boiler_id: program for program in programs_at(plant)}
     return [
-        _boiler_row(plant, boiler, states, programs.get(boiler.pk), _newest_of(boiler, latest))
+        _boiler_row(
+            plant,
+            boiler,
+            states.entry(boiler, clock.now()),
+            (program := programs.get(boiler.pk)),
+            versions.at(program.pk, clock.now()) if program else None,
+            _newest_of(boiler, latest),
+        )
         for boiler in boilers
     ]
 
@@ -162,12 +180,11 @@ def _newest_of(boiler: Boiler, latest: list[ResultStand]) -> ResultStand | None:
 def _boiler_row(
     plant: Plant,
     boiler: Boiler,
-    states: StateHistory,
+    entry: BoilerState | None,
     program: Program | None,
+    version: ProgramVersion | None,
     stand: ResultStand | None,
 ) -> BoilerRow:
-    entry = states.entry(boiler, clock.now())
-    version = version_in_force(program, clock.now())
     since = _("since %(at)s") % {"at": words.time_of(plant, entry.since)} if entry else ""
     number = version.number if version else 0
     return BoilerRow(

@@ -158,7 +158,7 @@ def _remedy_form(
                 error=errors.get(asked.key, ""),
             )
         )
-    return form(*fields)
+    return form(*fields, errors=[errors[""]] if "" in errors else ())
 
 
 def _plan(plant: Plant, plan: dict[str, Any], stand: ResultStand) -> RemedyPlanView:

@@ -1,6 +1,6 @@
 """The first start and the set-up of a plant."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from django.utils.translation import gettext as _
 
@@ -130,7 +130,7 @@ def _boilers(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
         form=form(
             _what("boiler"),
             text_field("name", _("Name"), posted, required=True, error=errors.get("name", "")),
-            choice_field("kind", _("Kind"), BoilerKind.choices, posted, required=True),
+            _kind(_("Kind"), BoilerKind.choices, posted, errors),
             *figures,
             text_field("treatment", _("Treatment"), posted, error=errors.get("treatment", "")),
             FieldView(
@@ -143,6 +143,13 @@ def _boilers(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
             errors=[errors[""]] if "" in errors else (),
         ),
     )
+
+
+def _kind(
+    label: str, choices: Sequence[tuple[str, str]], posted: Posted, errors: Posted
+) -> FieldView:
+    error = errors.get("kind", "")
+    return choice_field("kind", label, choices, posted, required=True, error=error)
 
 
 def _what(key: str) -> FieldView:
@@ -160,12 +167,11 @@ def _points(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
         form=form(
             _what("point"),
             text_field("name", _("Name"), posted, required=True, error=errors.get("name", "")),
-            choice_field(
-                "kind",
+            _kind(
                 _("Water"),
                 [c for c in SampleKind.choices if c[0] != SampleKind.BOILER_WATER],
                 posted,
-                required=True,
+                errors,
             ),
         ),
     )
@@ -186,7 +192,7 @@ def _instruments(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
         add_word=_("Register it"),
         form=form(
             _what("instrument"),
-            choice_field("kind", _("Kind"), InstrumentKind.choices, posted, required=True),
+            _kind(_("Kind"), InstrumentKind.choices, posted, errors),
             text_field("name", _("Name"), posted, required=True, error=errors.get("name", "")),
             text_field("serial", _("Serial number"), posted, error=errors.get("serial", "")),
             text_field(

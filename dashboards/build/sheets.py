@@ -1,6 +1,7 @@
 """Log sheets: the list, and one sheet as it is read, printed and signed."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
@@ -145,25 +146,39 @@ def sheet_list_screen(actor: Actor, page: int) -> SheetListScreen:
     )
 
 
+@dataclass(frozen=True, kw_only=True)
+class Refused:
+    """A form of the sheet that was refused: which, what was wrong by field, and what was typed."""
+
+    form: str = ""
+    errors: Mapping[str, str] = field(default_factory=dict)
+    sent: Mapping[str, str] = field(default_factory=dict)
+
+    def of(self, form: str) -> "Refused":
+        """Return itself for its own form, and nothing for every other one."""
+        return self if form == self.form else Refused()
+
+    @property
+    def as_a_whole(self) -> tuple[str, ...]:
+        return (self.errors[""],) if "" in self.errors else ()
+
+
 def sheet_screen(
     actor: Actor,
     sheet: LogSheet,
     *,
     stale: bool = False,
-    errors: Mapping[str, str] | None = None,
-    failed: str = "",
+    refused: Refused | None = None,
 ) -> SheetScreen:
-    """Return one log sheet with the forms that are open to this person.
-
-    `failed` names the form that was refused, `errors` what was wrong in it by field.
-    """
+    """Return one log sheet with the forms that are open to this person."""
     plant, stand = actor.plant, stand_of(sheet)
     every = results_on_sheet(sheet)
     rows = tuple(_row(actor, s, every, signed=stand.signed) for s in every if s.current)
     out = {str(s.measurement.pk) for s in every if s.current and s.out_of_range}
     head, last = ledger_head(plant), stand.last
     returned = stand.status is SheetStatus.RETURNED and last is not None
-    forms = _Forms(actor, sheet, stand, errors or {}, failed)
+    said = refused or Refused()
+    forms = _Forms(actor, sheet, stand, said)
     return SheetScreen(
         plant_id=str(plant.pk),
         sheet_id=str(sheet.pk),
@@ -183,7 +198,7 @@ def sheet_screen(
             follow_up_view(plant, f) for f in follow_ups_on_sheet(sheet) if not f.settlements.all()
         ),
         signatures=tuple(_signature(plant, mark) for mark in signatures_of(sheet)),
-        amendments=tuple(_amendment(actor, a, errors or {}) for a in amendments_of(sheet)),
+        amendments=tuple(_amendment(actor, a, said) for a in amendments_of(sheet)),
         testers=tuple(sorted({s.measurement.by_name for s in every})),
         ledger_head_short=head.digest[:_SHORT] if head else "",
         ledger_sequence=str(head.sequence) if head else "",
@@ -270,7 +285,7 @@ def amendment_text(plant: Plant, amendment: Amendment) -> str:
     return told % {"place": place, "drawn": drawn, "change": " → ".join(figures)}
 
 
-def _amendment(actor: Actor, amendment: Amendment, errors: Mapping[str, str]) -> AmendmentView:
+def _amendment(actor: Actor, amendment: Amendment, refused: Refused) -> AmendmentView:
     plant = actor.plant
     marks = list(amendment.signatures.all())
     blocked, decide = "", None
@@ -281,8 +296,8 @@ def _amendment(actor: Actor, amendment: Amendment, errors: Mapping[str, str]) ->
         elif old is not None and old.by_id == actor.user_id:
             blocked = _(service.OWN_AMENDED_TEST)
         else:
-            decide = _decision_form(errors)
-    refused = bool(marks) and marks[0].meaning == Meaning.AMENDMENT_REFUSED
+            decide = _decision_form(refused.of(f"amendment-{amendment.pk}"))
+    turned_down = bool(marks) and marks[0].meaning == Meaning.AMENDMENT_REFUSED
     by = marks[0].by_name if marks else ""
     return AmendmentView(
         amendment_id=str(amendment.pk),
@@ -291,27 +306,27 @@ def _amendment(actor: Actor, amendment: Amendment, errors: Mapping[str, str]) ->
         by=amendment.by_name,
         at_text=words.moment(plant, amendment.at),
         digest=digest_of(rows_of_amendment(amendment)) if decide else "",
-        signed_by=_("%(name)s (refused)") % {"name": by} if refused else by,
+        signed_by=_("%(name)s (refused)") % {"name": by} if turned_down else by,
         signed_at_text=words.moment(plant, marks[0].at) if marks else "",
         form=decide,
         blocked=blocked,
     )
 
 
-def _decision_form(errors: Mapping[str, str]) -> FormView:
+def _decision_form(said: Refused) -> FormView:
     return form(
         choice_field(
             "decision",
             _("Decision"),
             [("accept", _("Sign it: the new result counts")), ("refuse", _("Refuse it"))],
-            {},
+            said.sent,
             kind="radio",
             value="accept",
             required=True,
         ),
-        text_field("comment", _("Comment"), {}, error=errors.get("comment", "")),
-        password_field(errors.get("password", "")),
-        errors=[errors[""]] if "" in errors else (),
+        text_field("comment", _("Comment"), said.sent, error=said.errors.get("comment", "")),
+        password_field(said.errors.get("password", "")),
+        errors=said.as_a_whole,
     )
 
 
@@ -323,24 +338,19 @@ class _Forms:
         actor: Actor,
         sheet: LogSheet,
         stand: SheetStand,
-        errors: Mapping[str, str],
-        failed: str,
+        refused: Refused,
     ) -> None:
-        self._actor, self._stand, self._sheet = actor, stand, sheet
-        self._errors, self._failed = errors, failed
+        self._actor, self._stand, self._refused = actor, stand, refused
         self._own = actor.user_id in testers_of(sheet)
-
-    def _said(self, name: str) -> Mapping[str, str]:
-        return self._errors if self._failed == name else {}
 
     def hand_in(self) -> FormView | None:
         open_ = (SheetStatus.DRAFT, SheetStatus.CHANGED, SheetStatus.RETURNED)
         if self._stand.status not in open_ or not self._actor.may(Deed.HAND_IN):
             return None
-        said = self._said("hand_in")
+        said = self._refused.of("hand_in")
         ask = pin_field if self._actor.terminal else password_field
-        field = ask(said.get("pin", said.get("password", "")))
-        return form(field, errors=[said[""]] if "" in said else ())
+        asked = ask(said.errors.get("pin", said.errors.get("password", "")))
+        return form(asked, errors=said.as_a_whole)
 
     def cannot_sign(self) -> str:
         if self._stand.status is not SheetStatus.HANDED_IN or not self._actor.may(Deed.SIGN):
@@ -359,20 +369,19 @@ class _Forms:
     def sign(self) -> FormView | None:
         if not self._may_sign():
             return None
-        said = self._said("sign")
-        errors = [said[""]] if "" in said else ()
-        return form(password_field(said.get("password", "")), errors=errors)
+        said = self._refused.of("sign")
+        return form(password_field(said.errors.get("password", "")), errors=said.as_a_whole)
 
     def send_back(self) -> FormView | None:
         if self._stand.status is not SheetStatus.HANDED_IN or not self._actor.may(Deed.SIGN):
             return None
-        said = self._said("return")
+        said = self._refused.of("return")
         comment = text_field(
             "comment",
             _("What has to be put right"),
-            {},
+            said.sent,
             kind="textarea",
             required=True,
-            error=said.get("comment", ""),
+            error=said.errors.get("comment", ""),
         )
-        return form(comment, errors=[said[""]] if "" in said else ())
+        return form(comment, errors=said.as_a_whole)

@@ -17,7 +17,8 @@ from records.selectors.instruments import Standing, instruments_for_bench, stand
 from records.shifts import from_local, local
 
 DRAWN_AT = "drawn_at"
-NOT_A_TIME = gettext_noop("Give the date and time at which the sample was drawn.")
+NOT_A_DRAW = gettext_noop("Give the date and time at which the sample was drawn.")
+NOT_A_TIME = gettext_noop("Give a date and time here.")
 
 
 @dataclass(frozen=True)
@@ -156,7 +157,8 @@ def instant_of(plant: Plant, text: str, *, field: str) -> datetime:
     try:
         return from_local(plant, datetime.fromisoformat(text.strip()).replace(tzinfo=None))
     except (ValueError, OverflowError) as error:
-        raise RecordError("not_a_time", NOT_A_TIME, field=field) from error
+        said = NOT_A_DRAW if field == DRAWN_AT else NOT_A_TIME
+        raise RecordError("not_a_time", said, field=field) from error
 
 
 def methods_of(versions: Mapping[str, str]) -> list[Method]:

@@ -8,10 +8,16 @@ from dashboards.screens.sheets import MissedRow, SheetRow
 
 @dataclass(frozen=True, kw_only=True)
 class PlantRow:
-    """One plant at a glance; `last_text` says when the last sample was drawn."""
+    """One plant at a glance; `last_text` says when the last sample was drawn.
+
+    `page` names the page where this person's work there begins; who may see no result (`sees` is
+    false) is shown no figure.
+    """
 
     plant_id: str
     name: str
+    page: str = "plant"
+    sees: bool = True
     kind: str = ""
     boilers_text: str = ""
     out_of_range: int = 0

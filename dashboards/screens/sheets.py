@@ -142,3 +142,9 @@ class SheetScreen:
     sign: FormView | None = None
     send_back: FormView | None = None
     printed_text: str = ""
+
+    def form_named(self, name: str) -> FormView | None:
+        """Return the form of a mark, or None where it is not open; amendments by their key."""
+        marks = {"hand_in": self.hand_in, "sign": self.sign, "return": self.send_back}
+        amendments = {f"amendment-{item.amendment_id}": item.form for item in self.amendments}
+        return {**marks, **amendments}.get(name)

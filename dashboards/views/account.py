@@ -10,10 +10,10 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_GET, require_POST
 
 from dashboards.build.forms import form, password_field, posted, text_field
+from dashboards.build.plants import first_page
 from dashboards.screens.entry import LoginScreen
 from dashboards.views.demo import accounts
 from records.access import actor_at, plants_of
-from records.permissions import Deed
 
 
 @sensitive_post_parameters("password")
@@ -26,6 +26,8 @@ def sign_in(request: HttpRequest) -> HttpResponse:
             request, username=sent.get("username", ""), password=sent.get("password", "")
         )
         if user is not None:
+            # Whoever was at a terminal before has left: nobody goes on in another one's name.
+            request.presence.leave()  # type: ignore[attr-defined]
             login(request, user)
             return redirect(_safe(request, onward))
     wrong = _("This user name and password do not belong together.")
@@ -67,7 +69,4 @@ def home(request: HttpRequest) -> HttpResponse:
     plants = plants_of(presence.person)
     if len(plants) != 1:
         return redirect("plants")
-    actor = actor_at(presence.person, plants[0].pk)
-    if actor.may(Deed.SIGN):
-        return redirect("plant", plants[0].pk)
-    return redirect("round" if actor.may(Deed.TEST) else "plant-setup", plants[0].pk)
+    return redirect(first_page(actor_at(presence.person, plants[0].pk)), plants[0].pk)

@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
+from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -25,6 +26,7 @@ from records.models import Boiler, Draft, DueSlot, SamplePoint
 from records.permissions import Deed
 from records.selectors.bench import TestEntry
 from records.services.drafts import draft_close, draft_discard, draft_open, draft_save
+from records.services.once import answer_of
 from records.services.plants import boiler_state_set
 from records.services.samples import SampleEntry, TestsRefused, samples_register
 from records.services.slots import slots_expand
@@ -48,7 +50,10 @@ def start(request: HttpRequest, actor: Actor, point: UUID) -> HttpResponse:
         due = row_for(actor, DueSlot, UUID(slot)) if slot else None
     except (EntryError, ValueError):
         raise Http404 from None
-    draft = draft_open(actor=actor, point=where, method_keys=[method.key], slot=due)
+    try:
+        draft = draft_open(actor=actor, point=where, method_keys=[method.key], slot=due)
+    except RecordError:  # the slot is another point's
+        raise Http404 from None
     return redirect("bench", actor.plant.pk, draft.pk)
 
 
@@ -68,9 +73,13 @@ def bench(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
     return render(request, "dashboards/bench.html", {"screen": bench_screen(own)})
 
 
+def _sent(request: HttpRequest, draft: Draft) -> dict[str, str]:
+    return typed_in(posted(request), methods_of(draft.method_versions))
+
+
 def _saved(request: HttpRequest, actor: Actor, draft: Draft) -> Draft:
     """Keep what is typed; a form without scripts sends no newer revision than it was shown."""
-    typed = typed_in(posted(request), methods_of(draft.method_versions))
+    typed = _sent(request, draft)
     try:
         revision = int(request.POST.get("revision", ""))
     except ValueError:
@@ -85,10 +94,9 @@ def work(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
     own = _own_draft(actor, draft)
     try:
         saved = _saved(request, actor, own)
-    except Moved as moved:
-        return HttpResponse(str(moved), status=409)
     except RecordError as error:
-        return HttpResponse(str(error), status=422)
+        status = 409 if isinstance(error, Moved) else 422
+        return _not_kept(request, own, error, status)
     context: dict[str, Any] = {"screen": bench_screen(saved)}
     if not request.headers.get("HX-Request"):
         return render(request, "dashboards/bench.html", context)
@@ -97,15 +105,25 @@ def work(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
     return reply
 
 
+def _not_kept(request: HttpRequest, draft: Draft, error: RecordError, status: int) -> HttpResponse:
+    """Say why a sheet could not be kept; without scripts the page comes back as it was typed."""
+    if request.headers.get("HX-Request"):
+        return HttpResponse(str(error), status=status, content_type="text/plain; charset=utf-8")
+    screen = bench_screen(draft, sent=_sent(request, draft), errors=(str(error),))
+    return render(request, "dashboards/bench.html", {"screen": screen}, status=status)
+
+
 @require_POST
 @at_plant(Deed.TEST)
 def finish(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
     """Register the sample; what can't be used is told beside its field, and nothing is stored."""
     own = _own_draft(actor, draft)
+    if own.closed_at is not None:  # finished already, or thrown away
+        done = answer_of(actor, str(own.pk))
+        return redirect("sample", actor.plant.pk, done) if done else _to_round(actor)
     errors: tuple[str, ...] = ()
     try:
-        if own.closed_at is None:
-            own = _saved(request, actor, own)
+        own = _saved(request, actor, own)
         sample = _register(actor, own)
     except TestsRefused:
         errors = (_("Some readings can't be used yet. They are marked below."),)
@@ -115,8 +133,12 @@ def finish(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
         draft_close(own)
         return redirect("sample", actor.plant.pk, sample)
     own.refresh_from_db()
-    context = {"screen": bench_screen(own, finishing=True, errors=errors)}
-    return render(request, "dashboards/bench.html", context, status=422)
+    screen = bench_screen(own, sent=_sent(request, own), finishing=True, errors=errors)
+    return render(request, "dashboards/bench.html", {"screen": screen}, status=422)
+
+
+def _to_round(actor: Actor) -> HttpResponse:
+    return redirect("round", actor.plant.pk)
 
 
 def _register(actor: Actor, draft: Draft) -> UUID:
@@ -149,20 +171,36 @@ def discard(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
 def boiler_state(request: HttpRequest, actor: Actor, boiler: UUID) -> HttpResponse:
     """Record a change of state, offered where a sample did not fit the one recorded."""
     which = row_for(actor, Boiler, boiler)
-    draft_key = request.POST.get("draft", "")
-    own = _own_draft(actor, UUID(draft_key)) if draft_key else None
+    own = _draft_behind(actor, request.POST.get("draft", ""))
+    state = request.POST.get("state", "")
     try:
-        since = drawn_at_of(actor.plant, own.typed) if own else None
+        boiler_state_set(actor=actor, boiler=which, state=state, since=_since(actor, own))
+    except RecordError as error:
+        return _state_refused(request, actor, own, str(error))
+    return redirect("bench", actor.plant.pk, own.pk) if own else _to_round(actor)
+
+
+def _draft_behind(actor: Actor, key: str) -> Draft | None:
+    """Return the bench sheet from which a change of state was sent, if from one."""
+    try:
+        return _own_draft(actor, UUID(key)) if key else None
+    except ValueError:
+        raise Http404 from None
+
+
+def _since(actor: Actor, draft: Draft | None) -> datetime:
+    """Return since when the state holds: from the draw on, where its time can be read."""
+    try:
+        return min(drawn_at_of(actor.plant, draft.typed), clock.now()) if draft else clock.now()
     except RecordError:
-        since = None
-    boiler_state_set(
-        actor=actor,
-        boiler=which,
-        state=request.POST.get("state", ""),
-        since=_not_later(since),
-    )
-    return redirect("bench", actor.plant.pk, own.pk) if own else redirect("round", actor.plant.pk)
+        return clock.now()
 
 
-def _not_later(since: datetime | None) -> datetime:
-    return min(since, clock.now()) if since else clock.now()
+def _state_refused(
+    request: HttpRequest, actor: Actor, draft: Draft | None, error: str
+) -> HttpResponse:
+    if draft is not None:
+        context: dict[str, Any] = {"screen": bench_screen(draft, errors=(error,))}
+        return render(request, "dashboards/bench.html", context, status=422)
+    messages.error(request, error)
+    return render(request, "dashboards/round.html", {"screen": round_screen(actor)}, status=422)

@@ -37,7 +37,9 @@ EVERY_FOUR_HOURS = "FREQ=DAILY;BYHOUR=2,6,10,14,18,22;BYMINUTE=0;BYSECOND=0"
 @require_GET
 @signed_in
 def plants(request: HttpRequest) -> HttpResponse:
-    user = request.presence.person  # type: ignore[attr-defined]
+    terminal, user = request.presence.terminal, request.presence.person  # type: ignore[attr-defined]
+    if terminal is not None:  # a terminal shows its own plant only
+        return redirect("round", terminal.plant_id)
     return render_inside(render(request, "dashboards/plants.html", {"screen": plants_screen(user)}))
 
 

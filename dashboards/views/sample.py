@@ -50,6 +50,10 @@ def plan(request: HttpRequest, actor: Actor, sample: UUID) -> HttpResponse:
         errors = {field: words.sentence(error) for field, error in refused.by_field.items()}
         screen = sample_screen(actor, row, remedy_posted=sent, remedy_errors=errors)
         return render(request, "dashboards/sample.html", {"screen": screen}, status=422)
+    except RecordError as error:
+        errors = {error.field: str(error)}
+        screen = sample_screen(actor, row, remedy_posted=sent, remedy_errors=errors)
+        return render(request, "dashboards/sample.html", {"screen": screen}, status=422)
     return redirect(words.with_anchor("sample", "remedy", actor.plant.pk, row.pk))
 
 
@@ -71,7 +75,12 @@ def act(request: HttpRequest, actor: Actor, sample: UUID) -> HttpResponse:
             retest_at=_instant(actor, sent, "retest_at"),
         )
         action_record(
-            actor=actor, sample=row, result=result, done=done, remedy=remedy, key=sent["key"]
+            actor=actor,
+            sample=row,
+            result=result,
+            done=done,
+            remedy=remedy,
+            key=sent.get("key", ""),
         )
     except RecordError as error:
         errors = {error.field: str(error)}

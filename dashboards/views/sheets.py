@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from uuid import UUID
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -10,7 +11,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_GET, require_POST
 
 from dashboards.build.forms import posted
-from dashboards.build.sheets import sheet_list_screen, sheet_screen
+from dashboards.build.sheets import Refused, sheet_list_screen, sheet_screen
 from dashboards.gate import at_plant
 from records.access import row_for
 from records.actors import Actor, Proof
@@ -53,12 +54,14 @@ def _marked(
     """Set a mark, or show the sheet again: anew where it moved on, with the error otherwise."""
     try:
         write()
-    except Moved as moved:
-        screen = sheet_screen(actor, sheet, stale=True, errors={"": str(moved)}, failed=form)
-        return render(request, "dashboards/sheet.html", {"screen": screen}, status=409)
     except RecordError as error:
-        screen = sheet_screen(actor, sheet, errors={error.field: str(error)}, failed=form)
-        return render(request, "dashboards/sheet.html", {"screen": screen}, status=422)
+        stale = isinstance(error, Moved)
+        refused = Refused(form=form, errors={error.field: str(error)}, sent=posted(request))
+        screen = sheet_screen(actor, sheet, stale=stale, refused=refused)
+        if not stale and screen.form_named(form) is None:  # no form left to say it in
+            messages.error(request, str(error))
+        status = 409 if stale else 422
+        return render(request, "dashboards/sheet.html", {"screen": screen}, status=status)
     return redirect("sheet", actor.plant.pk, sheet.pk)
 
 
@@ -124,4 +127,4 @@ def decide(request: HttpRequest, actor: Actor, amendment: UUID) -> HttpResponse:
             comment=sent.get("comment", ""),
         )
 
-    return _marked(request, actor, row.sheet, "amendment", write)
+    return _marked(request, actor, row.sheet, f"amendment-{row.pk}", write)

@@ -79,11 +79,15 @@ class VersionsInForce:
         for row in ProgramVersion.objects.filter(plant=plant).order_by("in_force_from"):
             self._by_program.setdefault(row.program_id, []).append(row)
 
+    def at(self, program_id: object, instant: datetime) -> ProgramVersion | None:
+        """Return the version of a program that was in force at an instant."""
+        rows = self._by_program.get(program_id, [])
+        begun = [row for row in rows if row.in_force_from <= instant]
+        return begun[-1] if begun else None
+
     def holds(self, version: ProgramVersion, instant: datetime) -> bool:
         """Say whether a version was the one in force at an instant."""
-        rows = self._by_program.get(version.program_id, [])
-        begun = [row.pk for row in rows if row.in_force_from <= instant]
-        return bool(begun) and begun[-1] == version.pk
+        return self.at(version.program_id, instant) == version
 
 
 def _applies(slot: DueSlot, states: StateHistory, versions: VersionsInForce) -> bool:
@@ -148,6 +152,7 @@ def open_follow_ups(plant: Plant) -> Sequence[FollowUp]:
     return list(
         FollowUp.objects.filter(plant=plant, settlements__isnull=True)
         .select_related("sample__sample_point__boiler", "result__measurement")
+        .prefetch_related("settlements")
         .order_by("due_at")
     )
 

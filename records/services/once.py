@@ -55,6 +55,12 @@ def stored_once(
         return answer
 
 
+def answer_of(actor: Actor, key: str) -> UUID | None:
+    """Return what the actor's write under a key was answered with, or None where there was none."""
+    found = WriteKey.objects.filter(plant=actor.plant, actor=actor.user, key=key).first()
+    return found.answer if found else None
+
+
 def _earlier(actor: Actor, key: str, operation: str, digest: str) -> UUID | None:
     found = WriteKey.objects.filter(plant=actor.plant, actor=actor.user, key=key).first()
     if found is None:

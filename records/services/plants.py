@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
-from django.db.models import FloatField
+from django.db.models import CharField, FloatField
 from django.utils.translation import gettext_noop
 from django_scopes import scope
 
@@ -60,24 +60,24 @@ def plant_create(new: NewPlant) -> Plant:
     """Create a plant with its shifts: at a first start and by the demo, before anyone acts."""
     try:
         ZoneInfo(new.timezone)
-    except (ZoneInfoNotFoundError, ValueError) as error:
+    except (ZoneInfoNotFoundError, ValueError, OSError) as error:  # a folder, or far too long
         raise RecordError(
             "unknown_zone", UNKNOWN_ZONE, field="timezone", zone=new.timezone
         ) from error
     names = {
         "organization": fitting(new.organization, 120, "organization"),
-        "name": fitting(new.name, 120, "name"),
+        "plant": fitting(new.name, 120, "plant"),
     }
     for field, text in names.items():
         if not text:
             raise RecordError("name_needed", NAME_NEEDED, field=field)
     with transaction.atomic():
         organization = Organization.objects.get_or_create(name=names["organization"])[0]
-        if Plant.objects.filter(organization=organization, name=names["name"]).exists():
-            raise RecordError("plant_taken", PLANT_TAKEN, field="name")
+        if Plant.objects.filter(organization=organization, name=names["plant"]).exists():
+            raise RecordError("plant_taken", PLANT_TAKEN, field="plant")
         plant = Plant.objects.create(
             organization=organization,
-            name=names["name"],
+            name=names["plant"],
             timezone=new.timezone,
             whom_to_call=fitting(new.whom_to_call, 200, "whom_to_call"),
             **new.units,
@@ -97,7 +97,7 @@ def boiler_add(*, actor: Actor, state: State = State.STEAMING, **figures: Any) -
     boiler = Boiler(plant=actor.plant, **figures)
     with transaction.atomic():
         _save_checked(boiler)
-        boiler_state_set(actor=actor, boiler=boiler, state=state, since=clock.now())
+        _state_write(actor, boiler, state, clock.now(), "")
         Program.objects.create(plant=actor.plant, boiler=boiler, name=boiler.name)
         point_add(
             actor=actor,
@@ -149,20 +149,33 @@ def boiler_state_set(
         held = state_entry_at(boiler, since)
         if held is not None and (held.state, held.since, held.note) == (state, since, said):
             return held
-        return BoilerState.objects.create(
-            plant=actor.plant,
-            boiler=boiler,
-            state=state,
-            since=since,
-            recorded_at=clock.now(),
-            note=said,
-            **actor.signed_by,
-        )
+        return _state_write(actor, boiler, state, since, said)
+
+
+def _state_write(
+    actor: Actor, boiler: Boiler, state: str, since: datetime, note: str
+) -> BoilerState:
+    """Insert a state: a change of it, or the first one, which comes with setting the boiler up."""
+    written: BoilerState = BoilerState.objects.create(
+        plant=actor.plant,
+        boiler=boiler,
+        state=state,
+        since=since,
+        recorded_at=clock.now(),
+        note=note,
+        **actor.signed_by,
+    )
+    return written
 
 
 def _save_checked(row: Boiler | SamplePoint | Instrument) -> None:
     """Save a row of the set-up, with the field named where its figures can't be."""
-    row.name = fitting(row.name, 80, "name")
+    for column in row._meta.concrete_fields:
+        if isinstance(column, CharField) and column.max_length:
+            text = fitting(getattr(row, column.attname), column.max_length, column.name)
+            setattr(row, column.attname, text)
+    if not row.name:
+        raise RecordError("name_needed", NAME_NEEDED, field="name")
     if type(row).objects.filter(plant=row.plant_id, name=row.name).exists():
         raise RecordError("name_taken", NAME_TAKEN, field="name")
     for column in row._meta.concrete_fields:

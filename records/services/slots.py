@@ -1,6 +1,6 @@
 """Expand schedules into due slots: rows that exist before their time, so that missing one shows."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 
 from dateutil.rrule import rrulestr
 
@@ -66,7 +66,7 @@ def _slots_of(plant: Plant, line: ScheduleLine, start: datetime, end: datetime) 
         inc=True,
     )
     grace = timedelta(minutes=line.grace_minutes)
-    times = sorted({from_local(plant, wall).astimezone(UTC) for wall in walls})
+    times = sorted({from_local(plant, wall) for wall in walls})
     return [
         DueSlot(
             plant=plant,

@@ -1,13 +1,17 @@
 """A short shift that leaves a row in every table: told once, by the services that users take."""
 
-from contextlib import contextmanager
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import timedelta
 from types import SimpleNamespace
+from typing import Any
 from uuid import UUID, uuid4
+
+import pytest
 
 from records import clock
 from records.actors import Actor
+from records.errors import RecordError
 from records.models import Amendment, Instrument, LogSheet, Measurement, Result, Sample
 from records.selectors.sheets import digest_of, rows_of_amendment, stand_of
 from records.services.actions import Done, action_record, remedy_plan
@@ -21,6 +25,15 @@ def later(minutes: float) -> Iterator[None]:
     """Let some minutes pass."""
     with clock.clock_at(clock.now() + timedelta(minutes=minutes)):
         yield
+
+
+@contextmanager
+def refused(code: str, kind: type[Exception] = RecordError) -> Iterator[Any]:
+    """Expect a refusal by its code, with a sentence that can be shown."""
+    with pytest.raises(kind) as raised:
+        yield raised
+    assert raised.value.code == code  # type: ignore[attr-defined]
+    assert str(raised.value) and "%(" not in str(raised.value)
 
 
 def key() -> str:

@@ -9,6 +9,7 @@ from django.db import DatabaseError, connection, transaction
 from records import guards
 from records.models import AppendOnly
 
+pytestmark = pytest.mark.django_db  # so that a database is set up for `told`
 MODELS = guards.guarded_models()
 KEYS = [
     pytest.param(model, columns, id=f"{model._meta.model_name}-{'-'.join(columns)}")

@@ -11,6 +11,7 @@ from records import canonical, guards
 from records.models import Amendment, LedgerEntry, LedgerHead, Measurement, Reading, Signature
 from records.selectors.ledger import Head, head_of, mismatches, not_grown_from
 
+pytestmark = pytest.mark.django_db  # so that a database is set up for `told`
 each_table = pytest.mark.parametrize("table", canonical.TABLES)
 
 

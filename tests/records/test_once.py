@@ -5,7 +5,7 @@ from uuid import uuid4
 import pytest
 
 from records import clock
-from records.errors import KeyConflict, Moved, RecordError
+from records.errors import KeyConflict, Moved
 from records.models import Remedy, Sample, Signature, WriteKey
 from records.services.once import stored_once
 from records.services.sheets import sheet_sign
@@ -47,7 +47,7 @@ def test_a_key_belongs_to_one_person(works):
 
 @pytest.mark.parametrize("key", ["", " ", "k" * 65, "a\0b", "\ud800"])
 def test_it_refuses_a_key_that_is_none(works, key):
-    with pytest.raises(RecordError, match="key_malformed") as raised:
+    with story.refused("key_malformed") as raised:
         once(works.tester, key, {}, uuid4)
     assert "Open the page again" in str(raised.value)
 

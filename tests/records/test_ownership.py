@@ -1,4 +1,4 @@
-"""Every row says who owns it; a plant's rows stay within the plant; no number is stored inexactly."""
+"""Every row says who owns it and stays within its plant; no number is stored inexactly."""
 
 import pytest
 from django.apps import apps

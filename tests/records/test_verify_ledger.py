@@ -9,6 +9,8 @@ from records.models import LedgerEntry, LedgerHead, Signature
 from records.selectors.ledger import head_of
 from tests.records.test_ledger import delete, edit, sealed_row
 
+pytestmark = pytest.mark.django_db  # so that a database is set up for `told`
+
 
 def test_it_prints_the_heads_of_a_clean_ledger(told, capsys):
     call_command("verify_ledger")

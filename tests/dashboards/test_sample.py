@@ -1,0 +1,123 @@
+"""A finished sample: its verdict, the remedy with its cautions, what was done, the retest."""
+
+from types import SimpleNamespace
+
+import pytest
+from django.urls import reverse
+
+from records import clock
+from records.models import Action, FollowUp, Remedy
+from tests.dashboards.conftest import Browser, at_terminal, begun
+from tests.dashboards.forms import bench_form, bench_urls
+from tests.dashboards.page import Page
+from tests.records import story
+
+UNITS = {f"{name}.unit": unit for name, unit in story.REMEDY_UNITS.items()}
+DONE = {
+    "kind": "blowdown",
+    "amount": "valve at 3 for 2 h",
+    "note": "",
+    "done_at": "2026-03-10T12:00",
+    "retest_at": "2026-03-10T12:30",
+    "key": "done-1",
+}
+
+
+@pytest.fixture
+def urls(works: SimpleNamespace) -> SimpleNamespace:
+    """The addresses of a sample that is high."""
+    keys = [works.plant.pk, story.draw(works, "1500").pk]
+    return SimpleNamespace(
+        page=reverse("sample", args=keys),
+        plan=reverse("remedy-plan", args=keys),
+        act=reverse("action-record", args=keys),
+    )
+
+
+def test_a_high_sample_asks_to_confirm_and_shows_cautions_before_any_figure(
+    urls: SimpleNamespace, tess: Browser
+) -> None:
+    page = Page(tess.get(urls.page))
+    assert page.status == 200
+    for told in ("1500", "High", "First draw a fresh sample", "Before you touch a valve"):
+        assert told in page.words, told
+    assert "It orders nothing" in page.words
+    assert {f"{urls.plan}#remedy", urls.act} <= set(page.forms())
+
+
+def test_a_sample_in_range_offers_no_remedy(works: SimpleNamespace, tess: Browser) -> None:
+    sample = story.draw(works, "1100")
+    page = Page(tess.get(reverse("sample", args=[works.plant.pk, sample.pk])))
+    assert "In range" in page.words
+    plan = reverse("remedy-plan", args=[works.plant.pk, sample.pk])
+    assert f"{plan}#remedy" not in page.forms()
+    assert tess.post(plan, story.REMEDY_TYPED)["Location"].endswith(f"/samples/{sample.pk}")
+    assert not Remedy.objects.filter(plant=works.plant).exists()
+
+
+def test_the_remedy_is_worked_out_and_kept_as_shown(
+    works: SimpleNamespace, urls: SimpleNamespace, tess: Browser
+) -> None:
+    sent = tess.post(urls.plan, {**story.REMEDY_TYPED, **UNITS, "key": "plan-1"})
+    assert sent["Location"] == f"{urls.page}#remedy"
+    page = Page(tess.get(urls.page))
+    for told in ("blowdown at", "lb/h", "Expected afterwards", "Test again after", "advice"):
+        assert told in page.words, told
+    assert page.values["steam_flow"] == "30000"
+    assert Remedy.objects.get(plant=works.plant).refusal == ""
+
+
+def test_what_cannot_be_computed_safely_is_refused_with_its_reason(
+    works: SimpleNamespace, tess: Browser
+) -> None:
+    works.boiler.continuous_blowdown_max_kg_h = works.boiler.water_mass_kg = None
+    works.boiler.save(update_fields=["continuous_blowdown_max_kg_h", "water_mass_kg"])
+    keys = [works.plant.pk, story.draw(works, "1500").pk]
+    sent = {**story.REMEDY_TYPED, **UNITS, "key": "plan-1"}
+    assert tess.post(reverse("remedy-plan", args=keys), sent).status_code == 302
+    page = Page(tess.get(reverse("sample", args=keys)))
+    assert "No figure is given" in page.words and "Missing for one" in page.words
+    assert "the chemist, extension 100" in page.words
+    assert Remedy.objects.get(plant=works.plant).refusal
+
+
+def test_what_was_done_owes_a_retest_that_shows_as_due(
+    works: SimpleNamespace, urls: SimpleNamespace, tess: Browser, token: str
+) -> None:
+    assert tess.post(urls.act, DONE)["Location"] == f"{urls.page}#done"
+    action = Action.objects.get(plant=works.plant)
+    assert (action.kind, action.amount) == ("blowdown", "valve at 3 for 2 h")
+    page = Page(tess.get(urls.page))
+    assert "Blew down" in page.words and "valve at 3 for 2 h" in page.words
+    owed = FollowUp.objects.filter(plant=works.plant, kind="retest", settlements=None)
+    assert [f.why for f in owed] == ["after_action"]
+    with clock.clock_at(owed[0].due_at):
+        back = at_terminal(token, works.people["tester"])
+        due = Page(back.get(reverse("round", args=[works.plant.pk])))
+    assert "12:30" in due.words and "Retest: see whether what was done has worked." in due.words
+
+
+def test_sent_twice_it_is_recorded_once_and_other_content_is_a_conflict(
+    works: SimpleNamespace, urls: SimpleNamespace, tess: Browser
+) -> None:
+    tess.post(urls.act, DONE)
+    assert tess.post(urls.act, DONE).status_code == 302
+    assert Action.objects.filter(plant=works.plant).count() == 1
+    other = Page(tess.post(urls.act, {**DONE, "amount": "five turns"}))
+    assert other.status == 422 and "already sent with other content" in other.alerts
+    assert other.values["amount"] == "five turns"
+    assert Action.objects.filter(plant=works.plant).count() == 1
+
+
+def test_a_retest_settles_what_was_owed(
+    works: SimpleNamespace, urls: SimpleNamespace, tess: Browser
+) -> None:
+    tess.post(urls.act, {**DONE, "retest_at": "2026-03-10T12:10"})
+    with story.later(1):
+        assert (
+            "Retest: see whether" in Page(tess.get(reverse("round", args=[works.plant.pk]))).words
+        )
+        draft = begun(works)
+        sent = bench_form(works, "1100", drawn_at="2026-03-10T12:01")
+        assert tess.post(bench_urls(draft).finish, sent).status_code == 302
+    assert not FollowUp.objects.filter(plant=works.plant, settlements=None).exists()

@@ -1,0 +1,110 @@
+"""A remedy is kept as it was shown, or the reason why none was given."""
+
+import json
+
+import pytest
+
+from records import clock
+from records.models import Remedy, Sample
+from records.selectors.remedies import latest_feed
+from records.services.actions import InputsRefused
+from records.services.corrections import result_correct
+from records.services.plants import boiler_state_set
+from tests import factories
+from tests.records import story
+
+
+def planned(works, sample, **options) -> Remedy:
+    return Remedy.objects.get(pk=story.plan(works, sample, **options))
+
+
+def test_it_keeps_the_plan_and_its_inputs_as_texts(works):
+    remedy = planned(works, story.draw(works, "1500"))
+    assert remedy.refusal == ""
+    plan, inputs = json.loads(remedy.plan), json.loads(remedy.inputs)
+    assert plan["valve"] == "continuous" and float(plan["predicted"]) < 1300
+    assert inputs["typed"] == story.REMEDY_TYPED and inputs["case"]["target"] == "1100"
+    leaves = [v for v in plan.values() if not isinstance(v, list)]
+    assert all(isinstance(leaf, str) for leaf in leaves)
+
+
+def refusal_of(works, sample, **options) -> str:
+    return planned(works, sample, **options).refusal
+
+
+def test_it_refuses_for_a_result_that_is_not_high(works):
+    assert refusal_of(works, story.draw(works, "1000")) == "not_high"
+
+
+def test_it_refuses_where_no_limit_is_in_force(works):
+    assert refusal_of(works, story.draw(works, "60", point=works.feed)) == "no_limit"
+
+
+def test_it_refuses_a_result_in_doubt(works):
+    shelf = {**works.used, "meter": story.out_of_service(works)}
+    test = factories.conductivity("1500", shelf, reasons={"meter": "no other"})
+    pk = factories.sample(works.tester, works.point, test)
+    assert refusal_of(works, Sample.objects.get(pk=pk)) == "in_doubt"
+
+
+def test_it_refuses_a_result_that_was_corrected(works):
+    """An advice on a number that was withdrawn would be followed."""
+    sample = story.draw(works, "1500")
+    old = story.result_of(sample)
+    story.correct(works, sample.measurements.get(), "1450")
+    assert refusal_of(works, sample, result=old) == "corrected"
+    assert refusal_of(works, sample) == ""
+
+
+def test_it_refuses_a_proposal_that_nobody_signed(works):
+    sample = story.draw(works, "1500")
+    story.signed(works, sample.sheet)
+    proposed = story.correct(works, sample.measurements.get(), "1900")
+    assert refusal_of(works, sample, result=proposed.results.get()) == "corrected"
+
+
+def test_it_refuses_where_the_boiler_no_longer_steams(works):
+    sample = story.draw(works, "1500")
+    with story.later(10):
+        boiler_state_set(actor=works.tester, boiler=works.boiler, state="banked", since=clock.now())
+        assert refusal_of(works, sample) == "not_steaming"
+
+
+def test_bad_figures_stand_beside_their_fields(works):
+    sample = story.draw(works, "1500")
+    with pytest.raises(InputsRefused) as raised:
+        story.plan(works, sample, typed={"steam_flow": "much", "makeup_temperature": ""})
+    codes = {field: error.code for field, error in raised.value.by_field.items()}
+    assert codes == {"steam_flow": "not_a_number", "makeup_temperature": "missing"}
+    assert not Remedy.objects.exists()
+
+
+def test_it_refuses_another_plants_result(works, elsewhere):
+    with factories.scope(plant=elsewhere.plant):
+        foreign = story.result_of(story.draw(elsewhere, "1500"))
+    with story.refused("not_here"):
+        story.plan(works, story.draw(works, "1500"), result=foreign)
+
+
+def test_the_latest_feedwater_is_the_one_that_counts(works):
+    first = story.draw(works, "60", point=works.feed)
+    assert latest_feed(works.plant, clock.now()) == story.result_of(first)
+    with story.later(5):
+        story.correct(works, first.measurements.get(), "65")
+        assert latest_feed(works.plant, clock.now()).value == "65.0"
+    with story.later(37 * 60):
+        assert latest_feed(works.plant, clock.now()) is None
+
+
+def test_feedwater_whose_correction_is_in_doubt_is_not_known(works):
+    first = story.draw(works, "60", point=works.feed)
+    shelf = {**works.used, "meter": story.out_of_service(works)}
+    entry = factories.conductivity("80", shelf, reasons={"meter": "no other"})
+    result_correct(
+        actor=works.tester,
+        measurement=first.measurements.get(),
+        entry=entry,
+        reason="other meter",
+        key=story.key(),
+    )
+    assert latest_feed(works.plant, clock.now()) is None
