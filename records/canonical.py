@@ -23,13 +23,13 @@ ORIGIN = "0" * 64
 # table -> the columns whose value is signed; "by" and its like stand for the key of the row meant.
 _V1: dict[str, tuple[str, ...]] = {
     "sample": (
-        "plant_id", "sheet_id", "sample_point_id", "point_name", "slot_id", "boiler_state",
+        "plant_id", "sheet_id", "sample_point_id", "point_name", "boiler_state",
         "drawn_at", "opened_at", "entered_at", "utc_offset", "shift_name", "shift_date", "late",
-        "by_id", "by_name", "terminal_id", "terminal_name",
+        "by_id", "by_name", "terminal_id", "terminal_name", "note",
     ),
     "measurement": (
         "plant_id", "sample_id", "sheet_id", "method", "method_version", "mode", "entered_at",
-        "corrects_id", "reason", "by_id", "by_name",
+        "confirmed", "corrects_id", "reason", "by_id", "by_name",
     ),
     "reading": ("plant_id", "measurement_id", "field", "position", "typed", "normalized", "unit"),
     "instrumentuse": (
@@ -60,6 +60,9 @@ _V1: dict[str, tuple[str, ...]] = {
     "followupsettlement": (
         "plant_id", "sheet_id", "follow_up_id", "sample_id", "note", "at", "by_id", "by_name",
     ),
+    "slotanswer": (
+        "plant_id", "sheet_id", "slot_id", "sample_id", "reason", "at", "by_id", "by_name",
+    ),
     "amendment": ("plant_id", "sheet_id", "measurement_id", "at", "by_id", "by_name"),
     "signature": (
         "plant_id", "sheet_id", "sequence", "meaning", "amendment_id", "by_id", "by_name",
@@ -84,8 +87,8 @@ TABLES: dict[str, type[models.AppendOnly]] = {
     for model in (
         models.Sample, models.Measurement, models.Reading, models.InstrumentUse, models.Result,
         models.Verdict, models.Doubt, models.Remedy, models.Action, models.FollowUp,
-        models.FollowUpSettlement, models.Amendment, models.Signature, models.LogSheet,
-        models.ProgramVersion, models.Limit,
+        models.FollowUpSettlement, models.SlotAnswer, models.Amendment, models.Signature,
+        models.LogSheet, models.ProgramVersion, models.Limit,
     )
     if model._meta.model_name
 }  # fmt: skip

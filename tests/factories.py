@@ -166,21 +166,21 @@ def sample(by: Actor, point: SamplePoint, test: TestEntry, **options: object) ->
     return samples_register(actor=by, entries=[entry])[0]
 
 
-def works(name: str = "Larkfield Works") -> SimpleNamespace:
+def works(name: str = "Larkfield Works", **options: object) -> SimpleNamespace:
     """Return a whole small plant: people, one boiler with its program, instruments.
 
     It was set up a month ago; its program has been in force for a day.
     """
     now = clock.now()
     with clock.clock_at(now - timedelta(days=30)):
-        built = _set_up(name)
+        built = _set_up(name, **options)
     with scope(plant=built.plant):
         program(built.plant, built.point)
     return built
 
 
-def _set_up(name: str) -> SimpleNamespace:
-    at = plant(name)
+def _set_up(name: str, **options: object) -> SimpleNamespace:
+    at = plant(name, **options)
     slug = name.split()[0].lower()
     people = {
         "tester": person(at, f"tess-{slug}", "Tess Tanner", Role.TESTER),

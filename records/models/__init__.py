@@ -25,6 +25,7 @@ from records.models.samples import (
     Reading,
     Result,
     Sample,
+    SlotAnswer,
     Verdict,
 )
 from records.models.sheets import (
@@ -42,6 +43,6 @@ __all__ = [
     "InstrumentKind", "InstrumentUse", "LedgerEntry", "LedgerHead", "Limit", "LogSheet", "Lot",
     "LotKind", "Meaning", "Measurement", "Membership", "Organization", "Pin", "PinLock",
     "Plant", "PlantOwned", "Program", "ProgramVersion", "Reading", "Remedy", "Result", "Role",
-    "Sample", "SampleKind", "SamplePoint", "ScheduleLine", "Shift", "Signature", "State",
-    "Terminal", "User", "Verdict", "WriteKey",
+    "Sample", "SampleKind", "SamplePoint", "ScheduleLine", "Shift", "Signature", "SlotAnswer",
+    "State", "Terminal", "User", "Verdict", "WriteKey",
 ]  # fmt: skip

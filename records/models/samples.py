@@ -44,7 +44,6 @@ class Sample(AppendOnly, ByPerson):
     sample_point = models.ForeignKey(SamplePoint, models.PROTECT, related_name="samples")
     # As the point was called then: a point renamed later must not move a signed sample.
     point_name = models.CharField(max_length=80)
-    slot = models.ForeignKey(DueSlot, models.PROTECT, null=True, related_name="samples")
     boiler_state = models.CharField(max_length=16, choices=State, blank=True)
     drawn_at = models.DateTimeField()
     opened_at = models.DateTimeField()
@@ -56,11 +55,31 @@ class Sample(AppendOnly, ByPerson):
     late = models.BooleanField()
     terminal = models.ForeignKey(Terminal, models.PROTECT, null=True, related_name="+")
     terminal_name = models.CharField(max_length=80, blank=True)
+    note = models.CharField(max_length=300, blank=True)
 
     class Meta:
         indexes = [
             models.Index(fields=["plant", "sample_point", "drawn_at"], name="sample_drawn"),
             models.Index(fields=["plant", "sheet"], name="sample_sheet"),
+        ]
+
+
+class SlotAnswer(AppendOnly, ByPerson):
+    """How a due slot ended: by a sample that holds its test, or by the reason why there is none."""
+
+    sheet = models.ForeignKey(LogSheet, models.PROTECT, related_name="slot_answers")
+    slot = models.ForeignKey(DueSlot, models.PROTECT, related_name="answers")
+    sample = models.ForeignKey(Sample, models.PROTECT, null=True, related_name="slot_answers")
+    reason = models.CharField(max_length=300, blank=True)
+    at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            unique("slot"),
+            models.CheckConstraint(
+                condition=models.Q(sample__isnull=False) | ~models.Q(reason=""),
+                name="slot_answer_has_sample_or_reason",
+            ),
         ]
 
 
@@ -73,6 +92,8 @@ class Measurement(AppendOnly, ByPerson):
     method_version = models.CharField(max_length=16)
     mode = models.CharField(max_length=40)
     entered_at = models.DateTimeField()
+    # Doubts on entry that the tester looked at and confirmed, by code.
+    confirmed = models.CharField(max_length=200, blank=True)
     corrects = models.ForeignKey("self", models.PROTECT, null=True, related_name="corrections")
     reason = models.CharField(max_length=300, blank=True)
 

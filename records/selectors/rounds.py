@@ -17,8 +17,8 @@ from records.models import (
     FollowUpSettlement,
     Plant,
     ProgramVersion,
-    Sample,
     SamplePoint,
+    SlotAnswer,
     State,
 )
 
@@ -42,8 +42,8 @@ class SlotStand:
 
 
 def _slots(plant: Plant) -> QuerySet[DueSlot]:
-    """A slot is done by the sample that names it; a retest's also once its follow-up is settled."""
-    named = Sample.objects.filter(plant=plant, slot=OuterRef("pk"))
+    """A slot is done once it is answered; a retest's also once its follow-up is settled."""
+    named = SlotAnswer.objects.filter(plant=plant, slot=OuterRef("pk"))
     settled = FollowUpSettlement.objects.filter(plant=plant, follow_up=OuterRef("follow_up"))
     return (
         DueSlot.objects.filter(plant=plant)

@@ -43,7 +43,9 @@ def follow_ups_open(*, actor: Actor, measurement: Measurement) -> None:
     """
     if measurement.doubts.exists():
         return
-    for verdict in Verdict.objects.filter(result__measurement=measurement).select_related("result"):
+    # By key: a join under the plant's scope would walk every verdict of the plant.
+    results = list(measurement.results.values_list("pk", flat=True))
+    for verdict in Verdict.objects.filter(result__in=results).select_related("result"):
         if verdict.side in (Side.HIGH, Side.LOW):
             due = clock.now() + ANSWER_WITHIN
             follow_up_open(actor, verdict.result, ANSWER, verdict.side, due, measurement.sheet)

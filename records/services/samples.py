@@ -11,7 +11,7 @@ from chemistry.errors import EntryError
 from chemistry.uncertainty import RULE_VERSION
 from records import canonical, clock
 from records.actors import Actor
-from records.errors import RecordError, not_here
+from records.errors import RecordError, fitting, not_here
 from records.models import (
     Doubt,
     DueSlot,
@@ -31,6 +31,7 @@ from records.services.drafts import draft_finish
 from records.services.follow_ups import follow_ups_answer, follow_ups_open
 from records.services.once import stored_once
 from records.services.sheet_opening import sheet_open_at
+from records.services.slot_answers import slots_answer
 from records.shifts import shift_at, utc_offset
 
 IN_THE_FUTURE = gettext_noop("The sample can't have been drawn later than now.")
@@ -43,6 +44,7 @@ CLOCK_SLACK = timedelta(minutes=2)
 OLDEST_DRAW = timedelta(days=30)
 # Entered this long after the draw, an entry is late and says so: rule of our own.
 LATE_AFTER = timedelta(hours=2)
+_LONGEST_NOTE = 300
 
 
 class TestsRefused(RecordError):  # noqa: N818
@@ -65,6 +67,7 @@ class SampleEntry:
     opened_at: datetime
     tests: tuple[TestEntry, ...]
     slot: DueSlot | None = None
+    note: str = ""
 
 
 def samples_register(*, actor: Actor, entries: Sequence[SampleEntry]) -> list[UUID]:
@@ -126,6 +129,7 @@ class _Writer:
             measurement = measurement_write(self.actor, sample=sample, sheet=sheet, work=work)
             follow_ups_open(actor=self.actor, measurement=measurement)
         follow_ups_answer(actor=self.actor, sample=sample)
+        slots_answer(actor=self.actor, sample=sample, chosen=entry.slot)
         draft_finish(self.actor, entry.key)
         key: UUID = sample.pk
         return key
@@ -140,7 +144,7 @@ class _Writer:
             sheet=sheet,
             sample_point=entry.point,
             point_name=entry.point.name,
-            slot=entry.slot,
+            note=fitting(entry.note, _LONGEST_NOTE, "note"),
             boiler_state=state,
             drawn_at=entry.drawn_at,
             opened_at=entry.opened_at,
@@ -286,6 +290,7 @@ def _body(entry: SampleEntry) -> dict[str, object]:
     return {
         "point": str(entry.point.pk),
         "slot": str(entry.slot.pk) if entry.slot else "",
+        "note": entry.note,
         "drawn_at": canonical.text(entry.drawn_at),
         "opened_at": canonical.text(entry.opened_at),
         "tests": [asdict(test) for test in entry.tests],

@@ -12,11 +12,12 @@ import pytest
 from records import clock
 from records.actors import Actor
 from records.errors import RecordError
-from records.models import Amendment, Instrument, LogSheet, Measurement, Result, Sample
+from records.models import Amendment, DueSlot, Instrument, LogSheet, Measurement, Result, Sample
 from records.selectors.sheets import digest_of, rows_of_amendment, stand_of
 from records.services.actions import Done, action_record, remedy_plan
 from records.services.corrections import result_correct
 from records.services.sheets import amendment_decide, sheet_hand_in, sheet_sign
+from records.services.slots import slots_expand
 from tests import factories
 
 
@@ -156,8 +157,10 @@ def shift(works: SimpleNamespace) -> SimpleNamespace:
     high = draw(works, "1500")
     plan(works, high)
     act(works, high)
+    slots_expand(works.plant)
     with later(40):
-        fine = draw(works, "1100")
+        slot = DueSlot.objects.filter(sample_point=works.point, due_at__gte=clock.now()).first()
+        fine = draw(works, "1100", slot=slot)
         shelf = {**works.used, "meter": out_of_service(works)}
         doubtful = factories.conductivity("900", shelf, reasons={"meter": "the other one broke"})
         factories.sample(works.mate, works.point, doubtful)

@@ -142,7 +142,7 @@ def test_it_refuses_a_slot_of_another_point(works):
     slot = DueSlot.objects.filter(sample_point=works.point).first()
     with story.refused("not_here"):
         story.draw(works, "60", point=works.feed, slot=slot)
-    assert story.draw(works, "1240", slot=slot).slot == slot
+    assert story.draw(works, "1240", slot=slot).slot_answers.get().slot == slot
 
 
 def test_it_refuses_who_may_not_test(works):
