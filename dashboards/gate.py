@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from functools import wraps
-from typing import Any, Concatenate, ParamSpec
+from typing import Any
 from urllib.parse import urlencode
 from uuid import UUID
 
@@ -13,21 +13,20 @@ from django.urls import reverse
 from django_scopes import scope
 
 from records.access import actor_at
-from records.actors import Actor
 from records.permissions import Deed
 
-P = ParamSpec("P")
-PlantView = Callable[Concatenate[HttpRequest, Actor, P], HttpResponse]
+# request, actor, then the keys of the address
+PlantView = Callable[..., HttpResponse]
 View = Callable[..., HttpResponse]
 
 
-def at_plant(deed: Deed) -> Callable[[PlantView[P]], View]:
+def at_plant(deed: Deed) -> Callable[[PlantView], View]:
     """Make a view of one plant: nobody signs in, an outsider sees 404, a wrong role 403.
 
     The view gets the actor in place of the plant's key and runs inside that plant's scope.
     """
 
-    def decorate(view: PlantView[P]) -> View:
+    def decorate(view: PlantView) -> View:
         @wraps(view)
         def guarded(request: HttpRequest, plant: UUID, **keys: Any) -> HttpResponse:
             presence = request.presence  # type: ignore[attr-defined]
@@ -38,7 +37,7 @@ def at_plant(deed: Deed) -> Callable[[PlantView[P]], View]:
                 raise PermissionDenied
             request.actor = actor  # type: ignore[attr-defined]
             with scope(plant=actor.plant):
-                return render_inside(view(request, actor, **keys))  # type: ignore[arg-type]
+                return render_inside(view(request, actor, **keys))
 
         return guarded
 

@@ -93,6 +93,6 @@ def form(*fields: FieldView, errors: Sequence[str] = (), key: str = "") -> FormV
     return FormView(fields=fields, key=key or str(uuid4()), errors=tuple(errors))
 
 
-def posted(request: HttpRequest) -> Mapping[str, str]:
+def posted(request: HttpRequest) -> dict[str, str]:
     """Return what was sent as name -> text."""
     return {name: request.POST.get(name, "") for name in request.POST}

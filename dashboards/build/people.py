@@ -14,9 +14,10 @@ from records import clock
 from records.access import members_at, roles_at
 from records.actors import Actor
 from records.models import PinLock, Plant, Role, Terminal, User
-from records.permissions import Deed
+from records.permissions import Deed, may_give
 from records.selectors.people import locks_at, pins_at, terminals_at
 from records.selectors.rounds import overdue_count, testers_with_drafts
+from records.shifts import local
 
 # Who stands at a bench: the administrator has no test to make.
 AT_BENCH = (Role.TESTER, Role.SUPERVISOR, Role.CHEMIST)
@@ -45,7 +46,7 @@ def people_screen(
             choice_field(
                 "role",
                 _("Role"),
-                [(role.value, str(role.label)) for role in Role],
+                [(r.value, str(r.label)) for r in Role if may_give(actor.roles, r)],
                 posted,
                 value=Role.TESTER.value,
                 required=True,
@@ -145,7 +146,7 @@ def terminal_screen(terminal: Terminal | None, chosen: str = "", error: str = ""
         plant_name=plant.name,
         terminal_name=terminal.name,
         now_text=words.time_of(plant, now),
-        now_iso=words.local(plant, now).isoformat(timespec="seconds"),
+        now_iso=local(plant, now).isoformat(timespec="seconds"),
         people=tuple(people),
         chosen=picked,
         error=error,

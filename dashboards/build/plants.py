@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from datetime import timedelta
 
+from django.utils import formats
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django_scopes import scope
@@ -50,7 +51,7 @@ def plants_screen(user: User) -> PlantsScreen:
     rows = [_plant_row(actor_at(user, plant.pk)) for plant in plants]
     rows.sort(key=lambda row: (-row.out_of_range, -row.overdue, -row.sheets_waiting, row.name))
     names = dict.fromkeys(plant.organization.name for plant in plants)
-    now = words.formats.date_format(clock.now(), "D j M Y, H:i") + " UTC"
+    now = formats.date_format(clock.now(), "D j M Y, H:i") + " UTC"
     return PlantsScreen(organization_name=", ".join(names), now_text=now, rows=tuple(rows))
 
 

@@ -86,7 +86,9 @@ def _line(plant: Plant, row: Limit) -> LimitLine:
     known = bool(ends["low"] or ends["high"])
     strip = Strip(
         value=None,
-        **{key: float(text) if text else None for key, text in ends.items()},
+        low=float(ends["low"]) if ends["low"] else None,
+        high=float(ends["high"]) if ends["high"] else None,
+        target=float(ends["target"]) if ends["target"] else None,
         low_text=ends["low"],
         high_text=ends["high"],
         target_text=ends["target"],

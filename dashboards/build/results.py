@@ -65,8 +65,10 @@ def limit_words(row: Limit | None, plant: Plant) -> str:
     if row is None:
         return ""
     unit = words.plant_unit(plant, ANALYTES[row.analyte].unit)
-    ends = [words.in_unit(text, row.unit, unit) for text in (row.low, row.high, row.target)]
-    return _limit_text(*ends, words.unit_label(unit))
+    low, high, target = (
+        words.in_unit(text, row.unit, unit) for text in (row.low, row.high, row.target)
+    )
+    return _limit_text(low, high, target, words.unit_label(unit))
 
 
 def result_view(

@@ -37,7 +37,11 @@ EXTRA_TEST = "conductivity"
 
 
 def round_screen(actor: Actor) -> RoundScreen:
-    """Return what is due, begun and done at the actor's plant in the present shift."""
+    """Return what is due, begun and done at the actor's plant in the present shift.
+
+    One line for a point and test: a sample drawn now is not the one that was missed hours ago,
+    which stays missed on its sheet and the desk.
+    """
     plant, now = actor.plant, clock.now()
     shift = shift_at(plant, now, shifts_of(plant))
     slots = slots_for_round(
@@ -52,15 +56,16 @@ def round_screen(actor: Actor) -> RoundScreen:
     owed = [s for s in slots if s.due in (Due.OVERDUE, Due.MISSED)]
     later = [s for s in slots if s.due is Due.LATER]
     due = [s for s in slots if s.due is Due.NOW]
+    newest = [s for s in _newest(slots).values() if s.due is not Due.DONE]
     sheet = sheet_of_shift(plant, shift)
     return RoundScreen(
         plant_id=str(plant.pk),
         plant_name=plant.name,
         shift_text=_shift_text(shift),
         now_text=words.time_of(plant, now),
-        overdue=rows.of([s for s in owed if s.slot.line_id]),
+        overdue=rows.of([s for s in newest if s in owed]),
         retests=rows.of([s for s in (*owed, *due) if not s.slot.line_id]),
-        due=rows.of([s for s in due if s.slot.line_id]),
+        due=rows.of([s for s in newest if s in due]),
         later=rows.of(later),
         drafts=tuple(_draft_row(plant, draft) for draft in drafts),
         done=_done(plant, sheet) if sheet else (),
@@ -70,6 +75,12 @@ def round_screen(actor: Actor) -> RoundScreen:
         sheet_status_word=_(STATUS_WORDS[stand_of(sheet).status]) if sheet else "",
         can_draw=actor.may(Deed.TEST),
     )
+
+
+def _newest(slots: Sequence[SlotStand]) -> dict[object, SlotStand]:
+    """Return the newest slot of each point and test whose time has come, the oldest point first."""
+    come = [s for s in slots if s.slot.line_id and s.due is not Due.LATER]
+    return {(s.slot.sample_point_id, s.slot.method): s for s in come}
 
 
 def _shift_text(shift: ShiftTime) -> str:

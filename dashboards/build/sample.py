@@ -8,7 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
-from chemistry import methods, remedy_words
+from chemistry import methods, remedy_words, units
 from chemistry.verdict import Side
 from dashboards import words
 from dashboards.build.forms import choice_field, form, number_field, text_field
@@ -223,7 +223,7 @@ class _PlanWords:
     def amount(self, key: str, unit: str) -> str:
         """Return one figure of the plan in the plant's unit, two digits."""
         shown = words.plant_unit(self._plant, unit)
-        value = words.units.convert(float(self._plan[key]), unit, shown)
+        value = units.convert(float(self._plan[key]), unit, shown)
         return words.figure(value, 2)
 
     def flow(self, key: str) -> str:

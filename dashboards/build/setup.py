@@ -1,7 +1,9 @@
 """The first start and the set-up of a plant."""
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
+from django.db import models
 from django.utils.translation import gettext as _
 
 from dashboards import words
@@ -23,7 +25,7 @@ Posted = Mapping[str, str]
 def setup_screen(posted: Posted, errors: Posted) -> SetupScreen:
     """Return the page of the first start."""
 
-    def field(name: str, label: str, **options: object) -> FieldView:
+    def field(name: str, label: str, **options: Any) -> FieldView:
         error = errors.get(name, "")
         return text_field(name, label, posted, required=True, error=error, **options)
 
@@ -130,7 +132,7 @@ def _boilers(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
         form=form(
             _what("boiler"),
             text_field("name", _("Name"), posted, required=True, error=errors.get("name", "")),
-            _kind(_("Kind"), BoilerKind.choices, posted, errors),
+            _kind(_("Kind"), _choices(BoilerKind), posted, errors),
             *figures,
             text_field("treatment", _("Treatment"), posted, error=errors.get("treatment", "")),
             FieldView(
@@ -169,7 +171,7 @@ def _points(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
             text_field("name", _("Name"), posted, required=True, error=errors.get("name", "")),
             _kind(
                 _("Water"),
-                [c for c in SampleKind.choices if c[0] != SampleKind.BOILER_WATER],
+                [c for c in _choices(SampleKind) if c[0] != SampleKind.BOILER_WATER],
                 posted,
                 errors,
             ),
@@ -192,7 +194,7 @@ def _instruments(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
         add_word=_("Register it"),
         form=form(
             _what("instrument"),
-            _kind(_("Kind"), InstrumentKind.choices, posted, errors),
+            _kind(_("Kind"), _choices(InstrumentKind), posted, errors),
             text_field("name", _("Name"), posted, required=True, error=errors.get("name", "")),
             text_field("serial", _("Serial number"), posted, error=errors.get("serial", "")),
             text_field(
@@ -204,3 +206,8 @@ def _instruments(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
             ),
         ),
     )
+
+
+def _choices(kinds: type[models.TextChoices]) -> list[tuple[str, str]]:
+    """Return choices with their words as plain text."""
+    return [(value, str(label)) for value, label in kinds.choices]

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from django.utils import formats
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
@@ -45,6 +46,7 @@ from records.selectors.sheets import (
     testers_of,
 )
 from records.services import sheets as service
+from records.shifts import local
 
 STATUS_WORDS = {
     SheetStatus.DRAFT: gettext_noop("Being written"),
@@ -122,7 +124,7 @@ def sheet_row(actor: Actor, line: SheetLine) -> SheetRow:
     return SheetRow(
         sheet_id=str(sheet.pk),
         shift_text=_("%(name)s shift") % {"name": sheet.shift_name},
-        date_text=words.formats.date_format(sheet.shift_date, "D j M Y"),
+        date_text=formats.date_format(sheet.shift_date, "D j M Y"),
         status=_STATUS[line.status],
         status_word=_(STATUS_WORDS[line.status]),
         results=len(stands),
@@ -228,7 +230,7 @@ def _row(
     return ResultRow(
         measurement_id=str(stand.measurement.pk),
         sample_id=str(sample.pk),
-        drawn_text=words.local(actor.plant, sample.drawn_at).strftime("%H:%M"),
+        drawn_text=local(actor.plant, sample.drawn_at).strftime("%H:%M"),
         boiler_name=boiler_name,
         point_name=point_name,
         test_name=_(method.name),
@@ -247,7 +249,7 @@ def _missed(plant: Plant, sheet: LogSheet) -> list[MissedRow]:
         boiler_name, point_name = words.place(each.slot.sample_point)
         rows.append(
             MissedRow(
-                due_text=words.local(plant, each.slot.due_at).strftime("%H:%M"),
+                due_text=local(plant, each.slot.due_at).strftime("%H:%M"),
                 boiler_name=boiler_name,
                 point_name=point_name,
                 tests=_(methods.latest(each.slot.method).name),

@@ -9,12 +9,13 @@ from django.utils.translation import gettext_noop
 from chemistry import methods
 from chemistry.methods.base import Method
 from dashboards import words
+from records import clock
 from records.errors import RecordError
 from records.models import Plant, SamplePoint
 from records.selectors.bench import TestEntry
 from records.selectors.habits import Habit, habit_of
 from records.selectors.instruments import Standing, instruments_for_bench, standing
-from records.shifts import from_local, local
+from records.shifts import drawn_from_local, from_local, local
 
 DRAWN_AT = "drawn_at"
 NOT_A_DRAW = gettext_noop("Give the date and time at which the sample was drawn.")
@@ -118,7 +119,7 @@ def _shared_defaults(method: Method) -> dict[str, str]:
 def _preselected(plant: Plant, method: Method, habit: Habit) -> dict[str, str]:
     """Return the instruments offered first: last time's while in order, else the first in order."""
     found = instruments_for_bench(plant, [role.kind for role in method.instruments])
-    today = local(plant, words.clock.now()).date()
+    today = local(plant, clock.now()).date()
     names, chosen = Names(method.key), {}
     for role in method.instruments:
         fit = [
@@ -149,16 +150,24 @@ def entry_of(method: Method, typed: Mapping[str, str]) -> TestEntry:
 
 def drawn_at_of(plant: Plant, typed: Mapping[str, str]) -> datetime:
     """Return the instant of the draw; raises RecordError where it can't be read."""
-    return instant_of(plant, typed.get(DRAWN_AT, ""), field=DRAWN_AT)
+    wall = _wall(typed.get(DRAWN_AT, ""), DRAWN_AT, NOT_A_DRAW)
+    return drawn_from_local(plant, wall, clock.now())
 
 
 def instant_of(plant: Plant, text: str, *, field: str) -> datetime:
     """Return the instant of a date-and-time field on the plant's clock."""
+    return from_local(plant, _wall(text, field, NOT_A_TIME))
+
+
+def _wall(text: str, field: str, sentence: str) -> datetime:
+    """Return a time as a clock on the wall shows it; a year at the calendar's edge is no time."""
     try:
-        return from_local(plant, datetime.fromisoformat(text.strip()).replace(tzinfo=None))
-    except (ValueError, OverflowError) as error:
-        said = NOT_A_DRAW if field == DRAWN_AT else NOT_A_TIME
-        raise RecordError("not_a_time", said, field=field) from error
+        wall = datetime.fromisoformat(text.strip()).replace(tzinfo=None)
+    except ValueError as error:
+        raise RecordError("not_a_time", sentence, field=field) from error
+    if not 1970 <= wall.year <= 2200:
+        raise RecordError("not_a_time", sentence, field=field)
+    return wall
 
 
 def methods_of(versions: Mapping[str, str]) -> list[Method]:

@@ -136,6 +136,41 @@ STEPS = (
 )
 
 
+INSTRUMENTS = (
+    InstrumentView(
+        choice=FieldView(
+            name="conductivity-meter",
+            id="f-meter",
+            label="Meter",
+            kind="select",
+            required=True,
+            choices=(Choice(value=uid(80), label="M-2, bench meter", selected=True),),
+        ),
+        state="overdue",
+        state_word="check overdue since November 20",
+        needs_reason=True,
+        reason=FieldView(
+            name="conductivity-meter-reason",
+            id="f-meter-reason",
+            required=True,
+            label="Why use it all the same?",
+            help="The result will be in doubt until a chemist decides.",
+        ),
+    ),
+    InstrumentView(
+        choice=FieldView(
+            name="conductivity-cell",
+            id="f-cell",
+            label="Cell",
+            kind="select",
+            required=True,
+            choices=(Choice(value=uid(81), label="C-1, constant 1.0", selected=True),),
+        ),
+        state_word="checked, next due December 4",
+    ),
+)
+
+
 def block(worked: WorkedView, *, reading: str = "1,42", error: str = "") -> TestBlock:
     """Return the conductivity block with one reading typed."""
     return TestBlock(
@@ -174,39 +209,7 @@ def block(worked: WorkedView, *, reading: str = "1,42", error: str = "") -> Test
                 ),
             ),
         ),
-        instruments=(
-            InstrumentView(
-                choice=FieldView(
-                    name="conductivity-meter",
-                    id="f-meter",
-                    label="Meter",
-                    kind="select",
-                    required=True,
-                    choices=(Choice(value=uid(80), label="M-2, bench meter", selected=True),),
-                ),
-                state="overdue",
-                state_word="check overdue since November 20",
-                needs_reason=True,
-                reason=FieldView(
-                    name="conductivity-meter-reason",
-                    id="f-meter-reason",
-                    required=True,
-                    label="Why use it all the same?",
-                    help="The result will be in doubt until a chemist decides.",
-                ),
-            ),
-            InstrumentView(
-                choice=FieldView(
-                    name="conductivity-cell",
-                    id="f-cell",
-                    label="Cell",
-                    kind="select",
-                    required=True,
-                    choices=(Choice(value=uid(81), label="C-1, constant 1.0", selected=True),),
-                ),
-                state_word="checked, next due December 4",
-            ),
-        ),
+        instruments=INSTRUMENTS,
         steps=STEPS,
         worked=worked,
         source="common practice, no source",

@@ -14,7 +14,6 @@ from django.db.migrations.executor import MigrationExecutor
 
 from records import guards
 from records.demo import demo_load
-from records.models import User
 from records.services.first_start import code_for_console, is_open
 
 
@@ -44,7 +43,7 @@ class Command(BaseCommand):
             guards.lay(connection)
 
     def _demo(self, address: str) -> None:
-        if not User.objects.exists():
+        if is_open():
             self.stdout.write("Working out three weeks of an invented plant ...")
             demo_load()
         told = tomllib.loads((settings.FIXTURES / "demo" / "plant.toml").read_text("utf-8"))

@@ -45,6 +45,17 @@
     return fields[place + 1] || fields[place];
   }
 
+  // What was typed before this script was there, on a slow device, is typed all the same.
+  function noteEarly() {
+    for (const field of form.elements) {
+      const options = field.options ? [...field.options] : [];
+      if (field.matches("input, textarea") && (field.value !== field.defaultValue
+        || field.checked !== field.defaultChecked)) mirror.note(field);
+      else if (options.some((o) => o.selected !== o.defaultSelected)) mirror.note(field);
+    }
+    return mirror.unsent;
+  }
+
   form.addEventListener("keydown", (event) => {
     const field = event.target;
     if (event.key !== "Enter" || event.isComposing || !field.matches("input, select")) return;
@@ -138,7 +149,7 @@
     if (mirror && mirror.restore(form, Number(form.dataset.revision) || 0)) {
       say(form.dataset.textRestored);
       send();
-    }
+    } else if (mirror && noteEarly()) send();
     for (const radio of form.querySelectorAll("[data-mode]:checked")) followMode(radio);
     syncMarks();
   });

@@ -1,0 +1,80 @@
+"""Every screen there is, by who opens it."""
+
+from datetime import timedelta
+from types import SimpleNamespace
+
+from django.urls import reverse
+from playwright.sync_api import Page
+
+from dashboards.views.help import PAGES
+from records import clock
+from records.models import Program, Role
+from tests import factories
+from tests.browser import steps
+from tests.records import story
+
+ADMINISTRATOR = "ada"
+
+
+def tell(works: SimpleNamespace) -> SimpleNamespace:
+    """Tell a shift that leaves something on every screen, the newest result high and answered."""
+    factories.person(works.plant, ADMINISTRATOR, "Ada Adder", Role.ADMINISTRATOR)
+    with clock.clock_at(clock.now() - timedelta(hours=2)):
+        shift = story.shift(works)
+    high = story.draw(works, "1480")
+    story.plan(works, high)
+    story.act(works, high)
+    sheet = high.sheet
+    story.hand_in(works, sheet)
+    proposed = story.correct(works, shift.amendment.measurement, "1120")
+    return SimpleNamespace(high=high, sheet=sheet, signed=shift.sheet, proposed=proposed)
+
+
+def by_person(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, dict[str, str]]:
+    """Return the addresses of all screens, by who opens them."""
+    plant = works.plant.pk
+    program = Program.objects.get(plant=works.plant, boiler=works.boiler).pk
+
+    def at(name: str, *keys: object) -> str:
+        return reverse(name, args=[plant, *keys])
+
+    tester = works.people["tester"].pk
+    return {
+        "nobody": {
+            "sign in": reverse("login"),
+            "not enrolled": reverse("terminal"),
+            "nothing": "/nowhere",
+            **{f"help {slug}": reverse("help-page", args=[slug]) for slug in PAGES},
+        },
+        "locked": {"names": reverse("terminal"), "PIN": f"{reverse('terminal')}?user={tester}"},
+        "terminal": {
+            "round": at("round"),
+            "sample": at("sample", told.high.pk),
+            "correct": at("result-correct", told.high.measurements.get().pk),
+            "not yours": at("people"),
+        },
+        "supervisor": {
+            "desk": at("plant"),
+            "sheets": at("sheets"),
+            "sheet to sign": at("sheet", told.sheet.pk),
+            "signed sheet": at("sheet", told.signed.pk),
+            "people": at("people"),
+            "terminals": at("terminals"),
+        },
+        "chemist": {
+            "plants": reverse("plants"),
+            "program": at("program", program),
+            "new version": at("program-version", program),
+        },
+        "administrator": {"set-up": at("plant-setup")},
+    }
+
+
+def arrive(page: Page, who: str) -> None:
+    """Come to a browser as one of them."""
+    names = {"supervisor": "sam-larkfield", "chemist": "cleo-larkfield"}
+    names["administrator"] = ADMINISTRATOR
+    if who == "terminal":
+        steps.unlock(page, "Tess Tanner")
+    elif who in names:
+        steps.sign_in(page, names[who])

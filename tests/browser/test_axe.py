@@ -1,0 +1,55 @@
+"""Every screen of every role under axe-core: no violation, at a desk and on a phone, light and dark.
+
+Rules: those of WCAG 2.2 A and AA that a program can check, and axe's own best practices.
+"""
+
+import re
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from tests.browser import screens, steps
+from tests.browser.conftest import DESK, PHONE, Opener
+
+
+def violations(page: Page) -> list[str]:
+    """Return what axe finds: rule, and the element where it is."""
+    found: list[dict[str, Any]] = Axe().run(page).response["violations"]
+    return [f"{v['id']}: {node['target']}" for v in found for node in v["nodes"]]
+
+
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+def test_axe_finds_nothing(works: SimpleNamespace, open_browser: Opener, size: Any) -> None:
+    told = screens.tell(works)
+    found: dict[str, list[str]] = {}
+    for who, addresses in screens.by_person(works, told).items():
+        token = works.token if who in ("terminal", "locked") else ""
+        # Without motion: a color on its way from light to dark is none that anybody reads.
+        page = open_browser(works.url, token, viewport=size, reduced_motion="reduce")
+        screens.arrive(page, who)
+        for name, address in addresses.items():
+            page.goto(address)
+            for scheme in ("light", "dark"):
+                page.emulate_media(color_scheme=scheme)
+                if wrong := violations(page):
+                    found[f"{who}, {name}, {scheme}"] = wrong
+    assert found == {}
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_on_a_sheet_full_of_errors(
+    works: SimpleNamespace, terminal: Page, scheme: Any
+) -> None:
+    terminal.emulate_media(color_scheme=scheme)
+    steps.unlock(terminal, "Tess Tanner")
+    steps.draw(terminal)
+    steps.choose(terminal, "automatic")
+    steps.read(terminal, "78 psi", "212")
+    terminal.get_by_role("button", name="Finish this sample").click()
+    expect(terminal.locator(".wrong")).to_be_visible()
+    told = terminal.locator(".field-error", has_text=re.compile(r"\w"))
+    expect(told).to_have_count(2)
+    assert violations(terminal) == []
