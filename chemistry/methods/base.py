@@ -160,6 +160,8 @@ class Method:
     sample_ml: float
     source: str
     calculate: Calculate
+    # What the choice of mode asks; empty where the usual words will do.
+    mode_question: str = ""
 
     def mode(self, key: str) -> Mode:
         """Return one mode. Errors: EntryError unknown_mode."""

@@ -304,4 +304,5 @@ METHOD = Method(
     sample_ml=200.0,
     source="ISO 7888:1985; JCGM 100:2008; handling: common practice, no source",
     calculate=_calculate,
+    mode_question=gettext_noop("How does the meter handle temperature?"),
 )

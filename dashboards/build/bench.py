@@ -177,6 +177,7 @@ def test_block(
         name=_(method.name),
         purpose=_(method.purpose),
         mode_name=names.mode,
+        mode_question=_(method.mode_question) if method.mode_question else "",
         modes=tuple(
             ModeView(
                 key=mode.key,

@@ -85,6 +85,7 @@ def _person(
         roles=tuple(str(role.label) for role in roles),
         has_pin=user.pk in pins,
         locked_words=_locked(plant, lock) if lock else "",
+        unlock_id=str(user.pk) if lock else "",
     )
 
 

@@ -211,7 +211,7 @@ def _published(each: LimitSet, boiler: Boiler) -> PublishedSet:
         key=each.key,
         title=_(each.title),
         source=each.source,
-        edition=each.edition,
+        edition="" if each.edition == "none" else each.edition,
         confidence=each.confidence,
         lines=(_set_line(line),),
         must_confirm=line is not None and line.kind == "from memory",

@@ -14,6 +14,7 @@ class PersonRow:
     roles: tuple[str, ...]
     has_pin: bool = False
     locked_words: str = ""
+    unlock_id: str = ""
     active: bool = True
 
 

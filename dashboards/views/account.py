@@ -14,6 +14,8 @@ from dashboards.build.plants import first_page
 from dashboards.screens.entry import LoginScreen
 from dashboards.views.demo import accounts
 from records.access import actor_at, plants_of
+from records.errors import storable
+from records.models import User
 
 
 @sensitive_post_parameters("password")
@@ -22,9 +24,7 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     sent = posted(request)
     onward = sent.get("next") or request.GET.get("next", "")
     if request.method == "POST":
-        user = authenticate(
-            request, username=sent.get("username", ""), password=sent.get("password", "")
-        )
+        user = _known(request, sent.get("username", ""), sent.get("password", ""))
         if user is not None:
             # Whoever was at a terminal before has left: nobody goes on in another one's name.
             request.presence.leave()  # type: ignore[attr-defined]
@@ -43,6 +43,14 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     status = 422 if request.method == "POST" else 200
     context = {"screen": screen, "demo_told": accounts()}
     return render(request, "dashboards/login.html", context, status=status)
+
+
+def _known(request: HttpRequest, username: str, password: str) -> User | None:
+    """Return whose name and password these are; what no database can hold is nobody's name."""
+    if not storable(username):
+        return None
+    user = authenticate(request, username=username, password=password)
+    return user if isinstance(user, User) else None
 
 
 def _safe(request: HttpRequest, onward: str) -> str:

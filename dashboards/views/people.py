@@ -13,12 +13,18 @@ from dashboards.build.forms import posted
 from dashboards.build.people import people_screen, terminals_screen
 from dashboards.gate import at_plant
 from dashboards.middleware import COOKIE
-from records.access import row_for
+from records.access import members_at, row_for
 from records.actors import Actor
 from records.errors import RecordError
 from records.models import Role, Terminal
 from records.permissions import Deed
-from records.services.people import NewPerson, people_add, terminal_enroll, terminal_revoke
+from records.services.people import (
+    NewPerson,
+    people_add,
+    pin_unlock,
+    terminal_enroll,
+    terminal_revoke,
+)
 
 # A terminal stays one until it is revoked: ten years.
 _LASTS = 10 * 365 * 24 * 3600
@@ -29,6 +35,8 @@ _LASTS = 10 * 365 * 24 * 3600
 @at_plant(Deed.MANAGE_PEOPLE)
 def people(request: HttpRequest, actor: Actor) -> HttpResponse:
     sent, errors = posted(request), {}
+    if "unlock" in sent:
+        return _unlocked(actor, sent["unlock"])
     if request.method == "POST":
         try:
             people_add(actor=actor, people=[_new(sent)])
@@ -38,6 +46,15 @@ def people(request: HttpRequest, actor: Actor) -> HttpResponse:
     screen = people_screen(actor, sent, errors)
     status = 422 if errors else 200
     return render(request, "dashboards/people.html", {"screen": screen}, status=status)
+
+
+def _unlocked(actor: Actor, key: str) -> HttpResponse:
+    """Let a person of the plant try the PIN again before the pause is over."""
+    user = next((each for each in members_at(actor.plant, Role) if str(each.pk) == key), None)
+    if user is None:
+        raise Http404
+    pin_unlock(actor=actor, user=user)
+    return redirect("people", actor.plant.pk)
 
 
 def _new(sent: dict[str, str]) -> NewPerson:

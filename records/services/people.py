@@ -221,7 +221,8 @@ def terminal_enroll(*, actor: Actor, name: str) -> tuple[Terminal, str]:
     """Enroll a shared device; returns it with the token that its cookie shall hold."""
     actor.require(Deed.MANAGE_TERMINALS)
     name = name.strip()
-    if not name or len(name) > 80 or Terminal.objects.filter(plant=actor.plant, name=name).exists():
+    fits = name and len(name) <= 80 and storable(name)
+    if not fits or Terminal.objects.filter(plant=actor.plant, name=name).exists():
         raise RecordError("terminal_name", TERMINAL_NAME, field="name")
     token = secrets.token_urlsafe(32)
     terminal: Terminal = Terminal.objects.create(

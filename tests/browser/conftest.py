@@ -32,7 +32,13 @@ FLAGS = [
     "--disable-sync",
 ]
 # A refusal (409, 422) or a server that is away is told to the console too, by Chromium and htmx.
-NO_FAULT = ("Failed to load resource", "htmx:afterRequest", "htmx:sendError", "htmx:responseError")
+NO_FAULT = (
+    "Failed to load resource",
+    "Response Status Error Code",
+    "htmx:afterRequest",
+    "htmx:sendError",
+    "htmx:responseError",
+)
 DESK = {"width": 1280, "height": 800}
 PHONE = {"width": 390, "height": 844}
 Opener = Callable[..., Page]

@@ -7,6 +7,7 @@ from playwright.sync_api import Page, expect
 from tests import factories
 
 WORKED = "#worked-conductivity"
+ALL_SENT = "() => !new Mirror(document.getElementById('bench-form').dataset.draft).unsent"
 
 
 def sign_in(page: Page, username: str, password: str = factories.PASSWORD) -> None:
@@ -47,7 +48,7 @@ def read(page: Page, reading: str, temperature: str = "77") -> None:
 def saved(page: Page) -> None:
     """Wait until the server has everything."""
     expect(page.locator("#save-line")).to_contain_text("Saved at")
-    page.wait_for_function("() => !new Mirror(document.getElementById('bench-form').dataset.draft).unsent")
+    page.wait_for_function(ALL_SENT)
 
 
 def finish(page: Page) -> None:

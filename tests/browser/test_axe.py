@@ -1,4 +1,4 @@
-"""Every screen of every role under axe-core: no violation, at a desk and on a phone, light and dark.
+"""Every screen of every role under axe-core: no violation, desk and phone, light and dark.
 
 Rules: those of WCAG 2.2 A and AA that a program can check, and axe's own best practices.
 """

@@ -68,6 +68,15 @@ def test_left_alone_it_warns_locks_and_keeps_what_was_typed(
     back_at_it(terminal)
 
 
+def test_typed_on_after_the_server_has_locked_it_waits_on_the_device(half: Page) -> None:
+    half.context.clear_cookies(name="sessionid")  # as the server's own clock does
+    half.fill("#conductivity-temperature", "78.5")
+    expect(half.locator("#save-line")).to_contain_text("you are no longer signed in here")
+    back_at_it(half)
+    expect(half.locator("#conductivity-temperature")).to_have_value("78.5")
+    steps.saved(half)
+
+
 def test_the_next_tester_is_in_nobody_elses_name(half: Page) -> None:
     half.get_by_role("button", name="Lock").click()
     expect(half.get_by_role("heading", name="Who is here?")).to_be_visible()

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from records.models import Membership, Role, User
-from tests.dashboards.conftest import Browser, administrator, at_desk
+from tests.dashboards.conftest import Browser, administrator, at_desk, at_terminal
 from tests.dashboards.page import Page
 
 NEW = {
@@ -77,7 +77,7 @@ def test_an_administrator_may_give_every_role(works: SimpleNamespace) -> None:
     assert role == Role.CHEMIST and nils.check_password("a long enough pass phrase")
 
 
-def test_a_locked_pin_is_shown_with_its_time(
+def test_a_locked_pin_is_shown_with_its_time_and_lifted(
     works: SimpleNamespace, sam: Browser, token: str
 ) -> None:
     bench = Browser()
@@ -86,3 +86,14 @@ def test_a_locked_pin_is_shown_with_its_time(
     for _try in range(5):
         bench.post(reverse("terminal-unlock"), {"user": tester, "pin": "0000"})
     assert "PIN locked until 12:15" in Page(sam.get(url(works))).words
+    assert sam.post(url(works), {"unlock": tester}).status_code == 302
+    assert "PIN locked" not in Page(sam.get(url(works))).words
+    at_terminal(token, works.people["tester"])
+
+
+@pytest.mark.parametrize("key", ["", "x", "00000000-0000-0000-0000-000000000000"])
+def test_nobody_elses_pin_is_unlocked(
+    works: SimpleNamespace, dairy: SimpleNamespace, sam: Browser, key: str
+) -> None:
+    for who in (key, str(dairy.people["tester"].pk)):
+        assert sam.post(url(works), {"unlock": who}).status_code == 404
