@@ -9,6 +9,7 @@ import time
 import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
+from shutil import copytree
 from socket import socket
 from types import SimpleNamespace
 from typing import Any
@@ -119,6 +120,7 @@ class Server:
         with socket() as free:
             free.bind(("127.0.0.1", 0))
             self.port = free.getsockname()[1]
+        self.token = ""
         self.url = f"http://127.0.0.1:{self.port}"
         self._env = {
             **{key: text for key, text in os.environ.items() if key != "DATABASE_URL"},
@@ -158,17 +160,26 @@ class Server:
             self._process = None
 
 
+@pytest.fixture(scope="module")
+def laid(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+    """A data folder with a small plant, laid once, and its terminal's token."""
+    folder = tmp_path_factory.mktemp("laid")
+    return folder, Server(folder).make_plant()
+
+
 @pytest.fixture
-def server(tmp_path: Path) -> Iterator[Server]:
-    one = Server(tmp_path)
+def server(tmp_path: Path, laid: tuple[Path, str]) -> Iterator[Server]:
+    """The server on a copy of that folder."""
+    folder, token = laid
+    one = Server(Path(copytree(folder, tmp_path / "data")))
+    one.token = token
     yield one
     one.kill()
 
 
 def test_it_survives_the_server_going_away(server: Server, open_browser: Opener) -> None:
-    token = server.make_plant()
     server.start()
-    page = open_browser(server.url, token)
+    page = open_browser(server.url, server.token)
     steps.unlock(page, "Tess Tanner")
     steps.draw(page)
     steps.choose(page, "automatic")
@@ -190,9 +201,8 @@ def test_it_survives_the_server_going_away(server: Server, open_browser: Opener)
 def test_a_closed_page_brings_back_what_the_server_never_got(
     server: Server, open_browser: Opener
 ) -> None:
-    token = server.make_plant()
     server.start()
-    page = open_browser(server.url, token)
+    page = open_browser(server.url, server.token)
     steps.unlock(page, "Tess Tanner")
     steps.draw(page)
     sheet = page.url
