@@ -9,6 +9,7 @@ WATERSIDE_DEMO   "1" marks every page as demo data and lets the clock be set
 
 import os
 import secrets
+from datetime import timedelta
 from pathlib import Path
 
 import dj_database_url
@@ -44,6 +45,7 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "django.contrib.humanize",
     "django_htmx",
+    "axes",
     "csp",
     "chemistry",  # a bare package: only its translations are looked for
     "records.apps.RecordsConfig",
@@ -103,6 +105,20 @@ else:
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "records.User"
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "django.contrib.auth.backends.ModelBackend",
+]
+# Ten wrong passwords lock that account, for whoever tries from there, for a quarter of an hour.
+AXES_FAILURE_LIMIT = 10
+AXES_COOLOFF_TIME = timedelta(minutes=15)
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_RESET_ON_SUCCESS = True
+AXES_ENABLE_ADMIN = False
+AXES_DISABLE_ACCESS_LOG = True
+AXES_VERBOSE = False
+# The pages say in their own words that an account is locked: no middleware for that.
+SILENCED_SYSTEM_CHECKS = ["axes.W001"]
 PASSWORD_HASHERS = [
     "django.contrib.auth.hashers.Argon2PasswordHasher",
     "django.contrib.auth.hashers.PBKDF2PasswordHasher",

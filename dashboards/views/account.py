@@ -1,6 +1,6 @@
 """Signing in and out with a password, the way home, and the handbook's door."""
 
-from django.contrib.auth import authenticate, login, logout
+from django.contrib.auth import login, logout
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -11,11 +11,11 @@ from django.views.decorators.http import require_GET, require_POST
 
 from dashboards.build.forms import form, password_field, posted, text_field
 from dashboards.build.plants import first_page
+from dashboards.passwords import user_of
 from dashboards.screens.entry import LoginScreen
 from dashboards.views.demo import accounts
 from records.access import actor_at, plants_of
-from records.errors import storable
-from records.models import User
+from records.errors import RecordError
 
 
 @sensitive_post_parameters("password")
@@ -23,34 +23,29 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     """Ask for user name and password; a wrong pair says no more than that."""
     sent = posted(request)
     onward = sent.get("next") or request.GET.get("next", "")
+    wrong = ""
     if request.method == "POST":
-        user = _known(request, sent.get("username", ""), sent.get("password", ""))
-        if user is not None:
+        try:
+            user = user_of(request, sent.get("username", ""), sent.get("password", ""))
+        except RecordError as error:
+            wrong = str(error)
+        else:
             # Whoever was at a terminal before has left: nobody goes on in another one's name.
             request.presence.leave()  # type: ignore[attr-defined]
             login(request, user)
             return redirect(_safe(request, onward))
-    wrong = _("This user name and password do not belong together.")
     screen = LoginScreen(
         form=form(
             text_field("username", _("User name"), sent, required=True, autocomplete="username"),
             password_field(label=_("Password")),
-            errors=[wrong] if request.method == "POST" else (),
+            errors=[wrong] if wrong else (),
         ),
         next=onward,
         can_use_terminal=request.presence.terminal is not None,  # type: ignore[attr-defined]
     )
-    status = 422 if request.method == "POST" else 200
+    status = 422 if wrong else 200
     context = {"screen": screen, "demo_told": accounts()}
     return render(request, "dashboards/login.html", context, status=status)
-
-
-def _known(request: HttpRequest, username: str, password: str) -> User | None:
-    """Return whose name and password these are; what no database can hold is nobody's name."""
-    if not storable(username):
-        return None
-    user = authenticate(request, username=username, password=password)
-    return user if isinstance(user, User) else None
 
 
 def _safe(request: HttpRequest, onward: str) -> str:

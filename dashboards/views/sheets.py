@@ -6,13 +6,13 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_GET, require_POST
 
 from dashboards.build.forms import posted
 from dashboards.build.sheets import Refused, sheet_list_screen, sheet_screen
 from dashboards.gate import at_plant
+from dashboards.passwords import password_proved
 from records.access import row_for
 from records.actors import Actor, Proof
 from records.errors import Moved, RecordError
@@ -43,8 +43,7 @@ def proved(request: HttpRequest, actor: Actor) -> Actor:
     if actor.terminal is not None and "pin" in sent:
         pin_check(terminal=actor.terminal, user=actor.user, pin=sent["pin"])
         return actor.proved_by(Proof.PIN)
-    if not actor.user.check_password(sent.get("password", "")):
-        raise RecordError("wrong_password", _("This is not your password."), field="password")
+    password_proved(request, actor.user, sent.get("password", ""))
     return actor.proved_by(Proof.PASSWORD)
 
 
