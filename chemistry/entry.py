@@ -92,7 +92,7 @@ def parse_reading(text: str, *, unit: str, units: Sequence[str]) -> NumberWithUn
     written = match.group(2) if match else None
     number = parse_number(match.group(1) if match and written else plain)
     try:
-        key = unit_book.unit_key(written or unit)
+        key = unit_book.unit_key_among(written or unit, units)
     except EntryError as error:
         raise EntryError(error.code, error.template, {**error.params, "units": wanted}) from None
     if not any(unit_book.same_dimension(key, offered) for offered in units):

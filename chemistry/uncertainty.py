@@ -122,6 +122,14 @@ def normal(
     return Component(name, abs(expanded) / k, math.inf, kind, "normal", source)
 
 
+def last_digit(
+    half_digit: float, name: str = gettext_noop("last digit of the reading")
+) -> Component:
+    """Return the part of the last digit read: half of one unit, in the result's unit."""
+    source = gettext_noop("the reading")
+    return rectangular(name, half_digit, kind="random", source=source)
+
+
 def type_a(name: str, readings: Sequence[float], *, source: str = "") -> Component:
     """Return the random component of the mean of two or more readings (4.2.3)."""
     if len(readings) < 2:

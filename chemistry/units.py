@@ -6,6 +6,7 @@ SP 811 (2008), Appendix B; the standard atmosphere, 101.325 kPa, is the 10th CGP
 """
 
 import re
+from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
 
@@ -21,6 +22,24 @@ ureg: pint.UnitRegistry[float] = pint.UnitRegistry(on_redefinition="raise")
 ureg.define("gauge_pascal = [gauge_pressure] = Pag")
 ureg.define("psi_gauge = 6894.757293168361 * gauge_pascal = psig")
 ureg.define("bar_gauge = 100000 * gauge_pascal = barg")
+# Dimensions of their own, so that 40 ppm typed for a dilution or a valve is refused, not converted.
+ureg.define("times = [dilution]")
+ureg.define("absorbance = [absorbance]")
+ureg.define("percent_of_span = [span]")
+ureg.define("valve_turn = [valve_travel]")
+# Equivalents, drops, pH and "as CaCO3" are dimensions of their own: none of them turns into moles,
+# mL or the mass of an ion by itself. `chemistry.hardness` and `chemistry.titration` convert when
+# asked.
+ureg.define("equivalent = [equivalents] = eq")
+ureg.define("equivalents_per_million = 0.001 * equivalent / liter = epm")
+ureg.define("drop = [drops]")
+ureg.define("pH = [pH]")
+ureg.define("mg_CaCO3 = [mass_as_CaCO3]")
+# 1 grain is 64.79891 mg, 1 US gallon 3.785411784 L: NIST SP 811 (2008), Appendix B.
+ureg.define("gpg = 64.79891 / 3.785411784 * mg_CaCO3 / liter")
+# 1 °dH is 10 mg/L CaO: 10 x 100.087 / 56.077 mg/L CaCO3 (IUPAC 2021 atomic weights).
+ureg.define("dH = 17.848 * mg_CaCO3 / liter")
+ureg.define("fH = 10 * mg_CaCO3 / liter")
 
 LABELS: dict[str, str] = {
     "uS/cm": "µS/cm",
@@ -48,8 +67,43 @@ LABELS: dict[str, str] = {
     "US_liquid_gallon": "US gal",
     "mg/kg": "mg/kg",
     "ug/kg": "µg/kg",
+    "mg/L": "mg/L",
+    "ug/L": "µg/L",
+    "times": "×",
+    "absorbance": "A",
+    "mg/L/absorbance": "mg/L per A",
+    "ug/L/absorbance": "µg/L per A",
+    "percent_of_span": "%",
+    "valve_turn": "turns",
+    "klb": "1000 lb",
+    "klb/h": "1000 lb/h",
+    "m**3/h": "m³/h",
+    "L/h": "L/h",
+    "L/min": "L/min",
+    "gal/h": "US gal/h",
+    "gal/min": "US gal/min",
+    "kgal": "1000 US gal",
+    "mL": "mL",
+    "1/min": "1/min",
+    "mm": "mm",
+    "cm": "cm",
+    "m": "m",
+    "inch": "in",
+    "ft": "ft",
     "h": "h",
     "min": "min",
+    "s": "s",
+    "eq/L": "N",
+    "meq/L": "meq/L",
+    "epm": "epm",
+    "M": "M",
+    "drop": "drops",
+    "1": "×",
+    "pH": "pH",
+    "mg_CaCO3/L": "mg/L as CaCO3",
+    "gpg": "grains/US gal as CaCO3",
+    "dH": "°dH",
+    "fH": "°fH",
 }
 """How each unit key is shown to a person."""
 
@@ -91,8 +145,42 @@ _SPELLINGS: dict[str, str] = {
     "usgal": "US_liquid_gallon",
     "ppm": "mg/kg",
     "ppb": "ug/kg",
+    "x": "times",
+    "×": "times",
+    "a": "absorbance",
+    "abs": "absorbance",
+    "%": "percent_of_span",
+    "percent": "percent_of_span",
+    "turn": "valve_turn",
+    "turns": "valve_turn",
+    "klbs": "klb",
+    "klbs/h": "klb/h",
+    "klb/hr": "klb/h",
+    "m3/h": "m**3/h",
+    "m^3/h": "m**3/h",
+    "gpm": "gal/min",
+    "gph": "gal/h",
+    "usgal/h": "gal/h",
+    "usgal/min": "gal/min",
+    "ml": "mL",
+    "strokes/min": "1/min",
+    "in": "inch",
+    "inches": "inch",
+    "cc": "mL",
+    "n": "eq/L",
+    "drops": "drop",
+    "mg/lascaco3": "mg_CaCO3/L",
+    "mg/lcaco3": "mg_CaCO3/L",
+    "gr/gal": "gpg",
+    "grains/gal": "gpg",
+    "grains/usgal": "gpg",
+    "grains/usgalascaco3": "gpg",
+    "degdh": "dH",
+    "degfh": "fH",
     **{key.lower(): key for key in ("kg", "lb", "t", "kg/h", "lb/h", "t/h", "psi", "bar", "kPa")},
     **{key.lower(): key for key in ("psig", "barg", "kPag", "mg/kg", "ug/kg", "h", "min")},
+    **{key.lower(): key for key in ("mg/L", "ug/L", "L/h", "L/min", "gal/h", "gal/min", "klb")},
+    **{key.lower(): key for key in ("klb/h", "kgal", "1/min", "mm", "cm", "m", "inch", "ft", "s")},
 }
 """Spellings as people write them, in lower case and without spaces; ppm is read as mg/kg by this
 trade."""
@@ -131,6 +219,25 @@ def _pint_reads(plain: str) -> bool:
         return bool(ureg.parse_units(plain).dimensionality)
     except (pint.errors.PintError, ValueError, TypeError, AttributeError, KeyError):
         return False
+
+
+_PER_LITER = {"ppm": "mg/L", "ppb": "ug/L"}
+
+
+def unit_key_among(text: str, offered: Sequence[str]) -> str:
+    """Return the key of a unit as a person wrote it where the units `offered` are asked for.
+
+    A bench test measures out a volume: what its scale calls ppm or ppb is mg or µg per liter. Where
+    units of mass per volume are offered, ppm and ppb are read so (common practice, no source);
+    everywhere else they stay mg/kg and µg/kg. Errors: EntryError unknown_unit.
+
+    >>> unit_key_among("ppm", ("mg/L",)), unit_key_among("ppm", ("ug/kg",))
+    ('mg/L', 'mg/kg')
+    """
+    key = _PER_LITER.get(text.strip().lower(), "")
+    if key and any(same_dimension(key, each) for each in offered):
+        return key
+    return unit_key(text)
 
 
 def label(key: str) -> str:

@@ -36,6 +36,9 @@ REASON_WORDS: dict[str, str] = {
     "too_coarse": gettext_noop(
         "This test is too coarse to tell which side of the limit the water is on."
     ),
+    "off_scale": gettext_noop(
+        "The reading is off the scale, which does not tell on which side of the limit it lies."
+    ),
 }
 
 
@@ -86,6 +89,7 @@ def judge(
     limit: Limit | None,
     *,
     guard_band: float = 0.0,
+    qualifier: str = "",
 ) -> Verdict:
     """Return the verdict on `value` ± `expanded` (in the limit's unit).
 
@@ -93,7 +97,8 @@ def judge(
     guard band moves each limit inward by its width. A test is too coarse when its expanded
     uncertainty reaches the width of the range, or the limit itself where only one end is set (rule
     of our own); a value that lies outside by more than its expanded uncertainty is judged all the
-    same, since no finer test would move it inside.
+    same, since no finer test would move it inside. With a `qualifier` the value is a bound, ">" or
+    "<": it is judged only where every value beyond the bound would have the same verdict.
     """
     if not (math.isfinite(value) and expanded >= 0.0 and coverage > 0.0 and guard_band >= 0.0):
         raise ChemistryError(
@@ -104,6 +109,10 @@ def judge(
         return Verdict(Side.NOT_JUDGED, False, None, "no_limit", rule)
     if limit.basis != basis:
         return Verdict(Side.NOT_JUDGED, False, None, "other_basis", rule)
+    if qualifier:
+        side = _side_of_bound(value, qualifier, limit, guard_band)
+        off_scale = side is Side.NOT_JUDGED
+        return Verdict(side, False, None, "off_scale" if off_scale else "", rule)
     near = any(abs(value - end) <= expanded for end in _ends(limit))
     probability = conformance_probability(value, expanded / coverage, dof, limit)
     side = _side(value, limit, guard_band)
@@ -136,6 +145,19 @@ def _side(value: float, limit: Limit, guard_band: float) -> Side:
     if limit.low is not None and value < limit.low + guard_band:
         return Side.LOW
     return Side.IN_RANGE
+
+
+def _side_of_bound(bound: float, qualifier: str, limit: Limit, guard_band: float) -> Side:
+    """Return the side on which every value above (">") or below ("<") the bound lies."""
+    low = None if limit.low is None else limit.low + guard_band
+    high = None if limit.high is None else limit.high - guard_band
+    if qualifier == ">":
+        if high is not None:
+            return Side.HIGH if bound >= high else Side.NOT_JUDGED
+        return Side.IN_RANGE if low is not None and bound >= low else Side.NOT_JUDGED
+    if low is not None:
+        return Side.LOW if bound <= low else Side.NOT_JUDGED
+    return Side.IN_RANGE if high is not None and bound <= high else Side.NOT_JUDGED
 
 
 def _ends(limit: Limit) -> tuple[float, ...]:

@@ -295,7 +295,9 @@ def test_no_file_names_a_path_of_a_developers_machine():
 
 # Every number of the trade says where it comes from.
 
-SOURCE = re.compile(r"common\s+practice|rules?\s+of\s+our\s+own|from\s+memory|\b(?:1[89]|20)\d\d\b")
+SOURCE = re.compile(
+    r"common\s+practice|rules?\s+of\s+our\s+own|from\s+memory|\b(?:1[89]|20)\d\d\b", re.I
+)
 CONSTANT_NAME = re.compile(r"_?[A-Z][A-Z0-9_]*")
 
 

@@ -4,6 +4,7 @@ A method never raises while reading what was typed: every trouble stands beside 
 `Entry.errors`.
 """
 
+import unicodedata
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -25,6 +26,9 @@ TOO_HIGH = gettext_noop(
     "%(typed)s %(unit)s can't be right here: at most %(high)s %(unit)s is possible. Read it again."
 )
 
+TOO_LONG = gettext_noop("This is too long to be kept. Write at most %(most)s characters.")
+NOT_PLAIN = gettext_noop("This holds signs that can't be kept. Write plain words.")
+
 
 @dataclass(frozen=True)
 class Field:
@@ -32,7 +36,8 @@ class Field:
     `unit`.
 
     `too_low` and `too_high` replace the usual sentence where a better one can be said; `decimals`
-    hints how many a dial shows. A field with `choices` has no unit.
+    hints how many a dial shows. A field with `choices` has no unit. A field with `longest` takes
+    words of a person's own, at most that many characters, and has neither unit nor choices.
     """
 
     key: str
@@ -48,6 +53,7 @@ class Field:
     decimals: int | None = None
     too_low: str = ""
     too_high: str = ""
+    longest: int = 0
 
 
 @dataclass(frozen=True)
@@ -85,11 +91,15 @@ class InstrumentFacts:
 
     `accuracy_percent`: the meter's limits of error ± percent of reading, as the maker states them.
     `cell_constant_u_percent`: standard uncertainty of the cell constant, percent.
+    `burette_half_width_ml`: the burette's limits of error ± mL, as the maker states them.
+    `titrant_u_percent`: standard uncertainty of the titrant's strength, percent.
     `thermometer_u_k`: standard uncertainty of the thermometer, K.
     """
 
     accuracy_percent: float | None = None
     cell_constant_u_percent: float | None = None
+    burette_half_width_ml: float | None = None
+    titrant_u_percent: float | None = None
     thermometer_u_k: float | None = None
 
 
@@ -110,10 +120,12 @@ class Reading:
 
 @dataclass(frozen=True)
 class Entry:
-    """What a method read from a form: readings and choices by field, and the trouble by field."""
+    """What a method read from a form: readings, choices and own words by field, and the trouble by
+    field."""
 
     readings: dict[str, Reading] = field(default_factory=dict)
     choices: dict[str, str] = field(default_factory=dict)
+    texts: dict[str, str] = field(default_factory=dict)
     errors: dict[str, EntryError] = field(default_factory=dict)
 
 
@@ -141,13 +153,44 @@ class Worked:
         return round_to_uncertainty(self.value, self.budget.expanded)[1]
 
 
+@dataclass(frozen=True)
+class Outcome:
+    """What a check showed: a word, not a number. It has no unit, no uncertainty and no limit.
+
+    `check` is a key of `chemistry.checks.CHECKS`, `outcome` of its OUTCOME_WORDS, `reason` of its
+    REASON_WORDS (empty but for a check that was not done). `remark` and `witness` are a person's
+    own words, empty where none were given.
+    """
+
+    check: str
+    outcome: str
+    reason: str = ""
+    remark: str = ""
+    witness: str = ""
+    notes: tuple[tuple[str, dict[str, str]], ...] = ()
+
+
 Calculate = Callable[[str, Entry, InstrumentFacts], tuple[Worked, ...]]
+Conclude = Callable[[str, Entry], tuple[Outcome, ...]]
+
+
+def no_numbers(mode_key: str, entry: Entry, facts: InstrumentFacts) -> tuple[Worked, ...]:
+    """Return no result: the calculation of a check that yields outcomes alone."""
+    return ()
+
+
+def no_outcomes(mode_key: str, entry: Entry) -> tuple[Outcome, ...]:
+    """Return no outcome: the conclusion of a test that yields numbers alone."""
+    return ()
 
 
 @dataclass(frozen=True)
 class Method:
-    """One bench test, one version of it. Bench sheet, API, validation and help are driven by
-    this."""
+    """One bench test, one version of it. Bench sheet, API, validation and help are driven by this.
+
+    A test works out numbers (`calculate`, `analytes`); a check of the boiler concludes outcomes
+    (`conclude`, `checks`); a method may do both.
+    """
 
     key: str
     version: str
@@ -159,7 +202,9 @@ class Method:
     steps: tuple[Step, ...]
     sample_ml: float
     source: str
-    calculate: Calculate
+    calculate: Calculate = no_numbers
+    checks: tuple[str, ...] = ()
+    conclude: Conclude = no_outcomes
     # What the choice of mode asks; empty where the usual words will do.
     mode_question: str = ""
 
@@ -192,6 +237,13 @@ class Method:
             raise error
         return self.calculate(mode_key, entry, facts)
 
+    def outcomes(self, mode_key: str, entry: Entry) -> tuple[Outcome, ...]:
+        """Return the outcomes of a check. Errors: EntryError, with the field it stands beside."""
+        self.mode(mode_key)
+        for error in entry.errors.values():
+            raise error
+        return self.conclude(mode_key, entry)
+
 
 def _read_field(asked: Field, typed: str, unit: str, entry: Entry) -> None:
     text = typed if typed.strip() else asked.default
@@ -204,7 +256,20 @@ def _read_field(asked: Field, typed: str, unit: str, entry: Entry) -> None:
             raise EntryError("not_a_choice", NOT_A_CHOICE)
         entry.choices[asked.key] = text
         return
+    if asked.longest:
+        entry.texts[asked.key] = _own_words(asked, text)
+        return
     entry.readings[asked.key] = _read_number(asked, typed, text, unit)
+
+
+def _own_words(asked: Field, text: str) -> str:
+    """Return a person's words on one line. Errors: EntryError too_long, not_plain."""
+    plain = " ".join(text.split())
+    if len(plain) > asked.longest:
+        raise EntryError("too_long", TOO_LONG, {"most": str(asked.longest)})
+    if any(unicodedata.category(each) in ("Cc", "Cs") for each in plain):
+        raise EntryError("not_plain", NOT_PLAIN)
+    return plain
 
 
 def _read_number(asked: Field, typed: str, text: str, unit: str) -> Reading:

@@ -29,23 +29,15 @@ from chemistry.methods.base import (
 )
 from chemistry.words import gettext_noop
 
-MAX_DIAL_DIFFERENCE_C = 2.0
-"""A knob further from the sample's temperature than this asks for a new reading: rule of our
-own."""
 METER_COEFFICIENT_PER_K = 0.02
 """What most meters correct with unless set otherwise: common practice, no source."""
 
-DIAL_DIFFERS = gettext_noop(
-    "The meter was set to %(dial)s °C but the sample was at %(temperature)s °C. Set the knob to "
-    "the sample's temperature and read again."
-)
 COEFFICIENT_NEEDED = gettext_noop(
     "The straight line needs the water's coefficient; 1.9 suits most."
 )
 NATURAL_RANGE = gettext_noop(
     "The natural-water factors end at 35.9 °C. Cool the sample, or use the straight line."
 )
-DIAL_NOTE = gettext_noop("The knob stood %(difference)s °C away from the sample's temperature.")
 UNKNOWN_COEFFICIENT_NOTE = gettext_noop("The meter's coefficient is not known; 2 %%/°C was taken.")
 NO_READING = gettext_noop(
     "%(typed)s %(unit)s is less than pure water shows. The cell may be dry, above the water, or "
@@ -67,11 +59,6 @@ def _reading(text: str) -> Field:
     )
 
 
-DIAL_TEMPERATURE = parts.temperature_field(
-    "dial",
-    gettext_noop("Temperature set on the meter"),
-    gettext_noop("What the temperature knob stood at when you balanced the meter."),
-)
 NEUTRALIZED = Field(
     key="neutralized",
     label=gettext_noop("Was the sample neutralized first?"),
@@ -141,7 +128,7 @@ MODES = (
         (
             _reading(gettext_noop("What the meter shows once it is balanced and steady.")),
             parts.SAMPLE_TEMPERATURE,
-            DIAL_TEMPERATURE,
+            parts.DIAL_TEMPERATURE,
             NEUTRALIZED,
             CELL_CONSTANT,
         ),
@@ -235,15 +222,8 @@ def _calculate(mode: str, entry: Entry, facts: InstrumentFacts) -> tuple[Worked,
 
 def _set_on_meter(entry: Entry) -> tuple[Sensitivity, Notes]:
     """The knob's correction is the meter's own; what the knob was off by enters the budget."""
-    sample, dial = entry.readings["temperature"].value, entry.readings["dial"].value
-    difference = sample - dial
-    if abs(difference) > MAX_DIAL_DIFFERENCE_C:
-        params = {"dial": f"{dial:.1f}", "temperature": f"{sample:.1f}"}
-        raise EntryError("dial_differs", DIAL_DIFFERS, params, field="dial")
-    at = referred_by_meter(_observed(entry), METER_COEFFICIENT_PER_K, difference)
-    if difference:
-        return at, ((DIAL_NOTE, {"difference": f"{abs(difference):.1f}"}),)
-    return at, ()
+    difference, notes = parts.dial_difference(entry)
+    return referred_by_meter(_observed(entry), METER_COEFFICIENT_PER_K, difference), notes
 
 
 def _automatic(entry: Entry) -> tuple[Sensitivity, Notes]:

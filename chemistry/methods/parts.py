@@ -3,7 +3,8 @@
 The handling facts are common practice, no source, except where one stands beside them.
 """
 
-from chemistry.methods.base import Field, InstrumentRole, Step
+from chemistry.errors import EntryError
+from chemistry.methods.base import Entry, Field, InstrumentRole, Step
 from chemistry.words import gettext_noop
 
 SCALD_C = 60.0
@@ -12,6 +13,10 @@ a building drain by Ohio Administrative Code 4101:4-4-04 (2013), taken over here
 bench."""
 COOL_C = 38.0
 """The hottest sample that should be drawn: common practice, no source."""
+
+MAX_DIAL_DIFFERENCE_C = 2.0
+"""A knob further from the sample's temperature than this asks for a new reading: rule of our
+own."""
 
 TEMPERATURE_UNITS = ("degC", "degF")
 
@@ -25,6 +30,11 @@ FROZEN = gettext_noop(
 HOT_NOTE = gettext_noop(
     "The sample was above 38 °C (100 °F): it can scald and it reads less surely. Cool it better."
 )
+DIAL_DIFFERS = gettext_noop(
+    "The meter was set to %(dial)s °C but the sample was at %(temperature)s °C. Set the knob to "
+    "the sample's temperature and read again."
+)
+DIAL_NOTE = gettext_noop("The knob stood %(difference)s °C away from the sample's temperature.")
 
 
 def temperature_field(key: str, label: str, text: str) -> Field:
@@ -49,6 +59,11 @@ SAMPLE_TEMPERATURE = temperature_field(
     gettext_noop("Temperature of the sample"),
     gettext_noop("Read it in the same water, at the same moment as the meter."),
 )
+DIAL_TEMPERATURE = temperature_field(
+    "dial",
+    gettext_noop("Temperature set on the meter"),
+    gettext_noop("What the temperature knob stood at when you balanced the meter."),
+)
 
 THERMOMETER = InstrumentRole(
     "thermometer", gettext_noop("Thermometer"), "thermometer", required=False
@@ -70,3 +85,18 @@ READ_THERMOMETER = Step(gettext_noop("Read the thermometer in the beaker."))
 def warm_notes(temp_c: float) -> tuple[tuple[str, dict[str, str]], ...]:
     """Return the note that a sample drawn above COOL_C carries, or none; `temp_c` in °C."""
     return ((HOT_NOTE, {}),) if temp_c > COOL_C else ()
+
+
+def dial_difference(entry: Entry) -> tuple[float, tuple[tuple[str, dict[str, str]], ...]]:
+    """Return how far the sample was from the knob, °C, and the note that this deserves, if any.
+
+    Errors: EntryError beside the knob where it is more than MAX_DIAL_DIFFERENCE_C.
+    """
+    sample, dial = entry.readings["temperature"].value, entry.readings["dial"].value
+    difference = sample - dial
+    if abs(difference) > MAX_DIAL_DIFFERENCE_C:
+        params = {"dial": f"{dial:.1f}", "temperature": f"{sample:.1f}"}
+        raise EntryError("dial_differs", DIAL_DIFFERS, params, field="dial")
+    if difference:
+        return difference, ((DIAL_NOTE, {"difference": f"{abs(difference):.1f}"}),)
+    return difference, ()

@@ -96,7 +96,7 @@ def test_guard_bands_that_leave_no_room_are_not_judged():
 
 def test_every_side_and_reason_has_words():
     assert set(SIDE_WORDS) == set(Side)
-    assert set(REASON_WORDS) == {"", "no_limit", "other_basis", "too_coarse"}
+    assert set(REASON_WORDS) == {"", "no_limit", "other_basis", "too_coarse", "off_scale"}
 
 
 def test_crossed_or_empty_limits_are_refused():
@@ -123,3 +123,31 @@ def test_a_basis_survives_being_stored():
     for text in ("25C", "25C|maybe|", "a|b|c|d"):
         with pytest.raises(ChemistryError):
             Basis.parse(text)
+
+
+@pytest.mark.parametrize(
+    ("value", "qualifier", "low", "high", "side"),
+    [
+        (100.0, ">", None, 60.0, Side.HIGH),
+        (60.0, ">", None, 60.0, Side.HIGH),
+        (59.0, ">", None, 60.0, Side.NOT_JUDGED),
+        (100.0, ">", 30.0, 60.0, Side.HIGH),
+        (50.0, ">", 30.0, 60.0, Side.NOT_JUDGED),
+        (30.0, ">", 30.0, None, Side.IN_RANGE),
+        (29.0, ">", 30.0, None, Side.NOT_JUDGED),
+        (5.0, "<", 30.0, None, Side.LOW),
+        (30.0, "<", 30.0, 60.0, Side.LOW),
+        (31.0, "<", 30.0, 60.0, Side.NOT_JUDGED),
+        (7.0, "<", None, 7.0, Side.IN_RANGE),
+        (8.0, "<", None, 7.0, Side.NOT_JUDGED),
+    ],
+)
+def test_a_reading_off_the_scale_is_judged_only_where_it_is_certain(
+    value, qualifier, low, high, side
+):
+    """A bound has one side only where all that lies beyond it has that side."""
+    found = judge(
+        value, 2.0, 2.0, math.inf, PLAIN, Limit(low, high, PLAIN, "uS/cm"), qualifier=qualifier
+    )
+    assert found.side is side and not found.near_limit and found.probability is None
+    assert found.reason == ("off_scale" if side is Side.NOT_JUDGED else "")
