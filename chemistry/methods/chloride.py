@@ -170,4 +170,5 @@ METHOD = Method(
         "handling: common practice, no source"
     ),
     calculate=_calculate,
+    mode_question=titrating.MODE_QUESTION,
 )

@@ -73,4 +73,5 @@ METHOD = Method(
         "source"
     ),
     calculate=_calculate,
+    mode_question=titrating.MODE_QUESTION,
 )

@@ -76,4 +76,5 @@ METHOD = Method(
         "practice, no source"
     ),
     calculate=_calculate,
+    mode_question=titrating.MODE_QUESTION,
 )

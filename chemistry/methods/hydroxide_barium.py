@@ -187,4 +187,5 @@ METHOD = Method(
         "as in EPA 310.1 (from memory); JCGM 100:2008"
     ),
     calculate=_calculate,
+    mode_question=titrating.MODE_QUESTION,
 )

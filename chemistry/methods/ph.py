@@ -202,4 +202,5 @@ METHOD = Method(
         "R11-24; JCGM 100:2008; handling: common practice, no source"
     ),
     calculate=_calculate,
+    mode_question=gettext_noop("How does the meter handle temperature?"),
 )

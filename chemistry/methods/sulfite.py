@@ -133,4 +133,5 @@ METHOD = Method(
         "JCGM 100:2008; handling: common practice, no source"
     ),
     calculate=_calculate,
+    mode_question=titrating.MODE_QUESTION,
 )

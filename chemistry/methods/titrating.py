@@ -299,6 +299,7 @@ def _half(entry: Entry, key: str) -> float:
     return min(entry.readings[key].resolution, budgets.GRADUATION_ML) / 2.0
 
 
+MODE_QUESTION = gettext_noop("How do you measure the titrant?")
 INSTRUMENTS = (InstrumentRole("burette", gettext_noop("Burette"), "burette", required=False),)
 
 MEASURE_SAMPLE = Step(

@@ -42,7 +42,7 @@ def setup(request: HttpRequest) -> HttpResponse:
         except RecordError as error:
             errors = {error.field: str(error)}
         else:
-            login(request, user)
+            login(request, user, backend="django.contrib.auth.backends.ModelBackend")
             return redirect("plant-setup", plant.pk)
     screen = setup_screen(sent, errors)
     status = 422 if errors else 200
