@@ -39,7 +39,7 @@ SODIUM_BICARBONATE_PER_MEQ = 94.6
 The alkalinity that conducts least; neutralized caustic conducts about as much."""
 CONDUCTING_SHARE = 0.6
 """No water conducts less than this share of that sum: ions hinder one another, by a fifth at 0.05
-eq/L, phosphate is slower, and both tests err. Rule of our own."""
+eq/L, phosphate is slower, and both tests err: rule of our own."""
 
 P_ABOVE_M = gettext_noop(
     "P alkalinity, %(part)s mg/L, can't be more than M alkalinity, %(whole)s mg/L: the first is "

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from itertools import pairwise
-from statistics import median
+from statistics import NormalDist, median
 
 from chemistry import units as unit_book
 from chemistry.conductivity import REFERENCE_C, WATER_COEFFICIENT_PER_K
@@ -19,12 +19,12 @@ from chemistry.words import gettext_noop
 
 FEWEST_RECENT = 4
 """Fewer results than this say nothing about the level: with three, one bad one is already a third,
-and their spread means little. Rule of our own."""
+and their spread means little: rule of our own."""
 MOST_RECENT = 10
 """Older results than the last ten tell of another state of the boiler: rule of our own."""
 SPREAD_FLOOR = 0.03
 """A point is never taken to be steadier than this, relative: feedwater and load wander by as much
-between two tests of the steadiest boiler. Rule of our own."""
+between two tests of the steadiest boiler: rule of our own."""
 EVIDENCE = 1.25
 """A slip is named if it makes the result e to this times as likely: rule of our own, by
 simulation."""
@@ -33,25 +33,25 @@ FITTING = 2.0
 simulation."""
 SMALLEST_SLIP = 1.15
 """A slip that changes the result by less than this factor is not looked for: water changes as much
-between two tests, so asking would be wrong more often than right. Rule of our own, by
+between two tests, so asking would be wrong more often than right: rule of our own, by
 simulation."""
 SMALLEST_SWAP = 1.3
 """Two digits changed about are looked for only where that makes at least this factor: a number has
-several neighbors, so some swap fits many an honest excursion. Rule of our own, by simulation."""
+several neighbors, so some swap fits many an honest excursion: rule of our own, by simulation."""
+MOST_PLACES = 4
+"""Nobody misplaces a decimal point, zeros or a multiplier by more places: rule of our own."""
 LARGE_SLIP = 5.0
 """A slip of at least this factor is told from honest change by its size alone: rule of our own."""
 LARGE_SLIP_FITTING = 1.6
 """... and is recognized within this factor of the usual level, since the water itself may have
-moved: half way from one power of ten to the next is 3.2. Rule of our own."""
+moved: half way from one power of ten to the next is 3.2: rule of our own."""
 UNLIKELY = 2.0
 """Less than this factor from the usual level is never called unlikely by itself: a valve left shut
-for a shift does that. Rule of our own, by simulation."""
+for a shift does that: rule of our own, by simulation."""
 UNLIKELY_SPREADS = 6.0
 """Nor is anything within so many spreads: rule of our own, by simulation."""
-MAD_TO_SIGMA = 1.4826
-"""Standard deviation over median absolute deviation of a normal distribution: 1 / ndtri(3/4), in
-any table of the normal distribution; Rousseeuw and Croux, J. Am. Stat. Assoc. 88:1273 (1993),
-from memory."""
+MAD_TO_SIGMA = 1.0 / NormalDist().inv_cdf(0.75)
+"""Standard deviation over median absolute deviation of a normal distribution, 1.4826."""
 TYPED_RANGE_C = (0.0, 60.0)
 """What a sample's temperature may be (`chemistry.methods.parts`): rule of our own."""
 
@@ -261,7 +261,7 @@ def _unit_slips(factors: Mapping[str, float]) -> Iterator[_Slip]:
 
 def _decimal_slip(value: float, level: _Level) -> Iterator[_Slip]:
     power = round((level.expected - math.log(value)) / math.log(10.0))
-    if power:
+    if 0 < abs(power) <= MOST_PLACES:
         yield _Slip("decimal_slip", DECIMAL_SLIP, 10.0**power, {"times": plain(10.0 ** abs(power))})
 
 
@@ -296,9 +296,11 @@ def _temperature_slip(
     low, high = TYPED_RANGE_C
     if low <= meant <= high and abs(off) >= 1.0:
         coefficient = (1.0 / corrected_by - 1.0) / off
-        factor = _referred(meant, coefficient) / corrected_by
         params = {"temperature": f"{meant:.1f}"}
-        yield _Slip("temperature_unit_slip", TEMPERATURE_UNIT_SLIP, factor, params)
+        # no straight line holds where it would have the water conduct nothing
+        if 1.0 + coefficient * (meant - REFERENCE_C) > 0.0:
+            factor = _referred(meant, coefficient) / corrected_by
+            yield _Slip("temperature_unit_slip", TEMPERATURE_UNIT_SLIP, factor, params)
 
 
 def _swapped_digits(read: float, resolution: float) -> Iterator[_Slip]:

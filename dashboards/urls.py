@@ -35,6 +35,7 @@ urlpatterns: list[URLPattern] = [
     path(_AT + "points/<uuid:point>/start", bench.start, name="sample-start"),
     path(_AT + "bench/<uuid:draft>", bench.bench, name="bench"),
     path(_AT + "bench/<uuid:draft>/work", bench.work, name="bench-work"),
+    path(_AT + "bench/<uuid:draft>/add", bench.add, name="bench-add"),
     path(_AT + "bench/<uuid:draft>/finish", bench.finish, name="bench-finish"),
     path(_AT + "bench/<uuid:draft>/discard", bench.discard, name="bench-discard"),
     path(_AT + "boilers/<uuid:boiler>/state", bench.boiler_state, name="boiler-state"),

@@ -40,6 +40,9 @@ _V1: dict[str, tuple[str, ...]] = {
         "plant_id", "measurement_id", "analyte", "value", "unit", "qualifier", "basis", "expanded",
         "coverage", "degrees_of_freedom", "u_random", "u_systematic", "budget", "rule_version",
     ),
+    "checkoutcome": (
+        "plant_id", "measurement_id", "what", "outcome", "reason", "remark", "witness",
+    ),
     "verdict": (
         "plant_id", "result_id", "side", "action_level", "near_limit", "probability", "rule",
         "reason", "program_version_id", "limit_id",
@@ -86,6 +89,7 @@ TABLES: dict[str, type[models.AppendOnly]] = {
     model._meta.model_name: model
     for model in (
         models.Sample, models.Measurement, models.Reading, models.InstrumentUse, models.Result,
+        models.CheckOutcome,
         models.Verdict, models.Doubt, models.Remedy, models.Action, models.FollowUp,
         models.FollowUpSettlement, models.SlotAnswer, models.Amendment, models.Signature,
         models.LogSheet, models.ProgramVersion, models.Limit,

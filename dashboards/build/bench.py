@@ -6,10 +6,11 @@ from datetime import datetime
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
-from chemistry import units
-from chemistry.methods.base import Field, InstrumentRole, Method
+from chemistry import methods, units
+from chemistry.methods.base import Field, Method
 from dashboards import words
-from dashboards.build.results import judged_view
+from dashboards.build.instruments import instrument_views
+from dashboards.build.results import judged_view, outcome_view
 from dashboards.forms.bench import (
     DRAWN_AT,
     Names,
@@ -21,29 +22,21 @@ from dashboards.forms.bench import (
 from dashboards.screens.bench import (
     BenchScreen,
     FieldError,
-    InstrumentView,
     ModeView,
     StateMismatch,
     StepView,
     TestBlock,
     WorkedView,
 )
-from dashboards.screens.fields import Choice, FieldView
+from dashboards.screens.fields import Choice, FieldView, Kind
 from records import clock
 from records.errors import RecordError
-from records.models import Draft, Instrument, Plant, SamplePoint, State
+from records.models import Draft, Plant, SamplePoint, State
 from records.selectors.bench import Trouble, WorkedTest, test_work
-from records.selectors.instruments import Standing, instruments_for_bench, standing
 from records.selectors.programs import limit_in_force, program_of, state_at, version_in_force
 from records.services.samples import draw_check
 from records.shifts import local
 
-STANDING_WORDS = {
-    Standing.IN_ORDER: gettext_noop("In order"),
-    Standing.OVERDUE: gettext_noop("Check overdue"),
-    Standing.FAILED: gettext_noop("Failed its last check"),
-    Standing.OUT_OF_SERVICE: gettext_noop("Out of service"),
-}
 # Common practice, no source.
 BEFORE_DRAWING = (
     gettext_noop("Cooling water on first: an uncooled sample flashes and scalds."),
@@ -69,12 +62,14 @@ def bench_screen(
     draft: Draft,
     *,
     sent: Mapping[str, str] | None = None,
+    shown: Mapping[str, str] | None = None,
     finishing: bool = False,
     errors: tuple[str, ...] = (),
 ) -> BenchScreen:
     """Return the bench sheet of a draft; with `finishing`, empty fields are told too.
 
-    `sent` is what was typed and could not be kept: it stays in its fields.
+    `sent` is what was typed and could not be kept: it stays in its fields. `shown` says, by form
+    name, which mode's fields the page shows now.
     """
     point: SamplePoint = draft.sample_point
     plant, used = point.plant, methods_of(draft.method_versions)
@@ -99,7 +94,10 @@ def bench_screen(
             error=draw_error,
             required=True,
         ),
-        blocks=tuple(test_block(point, work, typed, finishing=finishing) for work in works),
+        blocks=tuple(
+            test_block(point, work, typed, finishing=finishing, shown=shown) for work in works
+        ),
+        addable=tuple(_addable(used)),
         saved_text=_saved(plant, draft),
         cautions=tuple(_(text) for text in BEFORE_DRAWING),
         why=_why(draft),
@@ -168,6 +166,7 @@ def test_block(
     *,
     finishing: bool,
     old: Mapping[str, str] | None = None,
+    shown: Mapping[str, str] | None = None,
 ) -> TestBlock:
     """Return one test of the sheet: its fields in all modes, instruments, steps, live result."""
     method, names = work.method, Names(work.method.key)
@@ -188,12 +187,23 @@ def test_block(
             for mode in method.modes
         ),
         fields=tuple(_fields(method, names, typed, told, work.entry.mode, old or {})),
-        instruments=_instruments(point, method, typed, told),
+        shown_name=names.shown,
+        shown_mode=work.entry.mode,
+        fields_anew=(shown or {}).get(names.shown, work.entry.mode) != work.entry.mode,
+        instruments=instrument_views(point, method, typed, told),
         steps=tuple(StepView(text=_(s.text), caution=s.caution) for s in method.steps),
         worked=worked_view(point.plant, work, told, finishing=finishing),
         source=method.source,
         sample_text=_("Takes at least %(ml)s mL of sample.") % {"ml": f"{method.sample_ml:g}"},
     )
+
+
+def _addable(used: list[Method]) -> list[Choice]:
+    """Return the tests that this sheet does not hold yet, by name."""
+    have = {method.key for method in used}
+    more = [methods.latest(key) for key in dict.fromkeys(k for k, _v in methods.METHODS)]
+    choices = [Choice(value=m.key, label=_(m.name)) for m in more if m.key not in have]
+    return sorted(choices, key=lambda choice: choice.label)
 
 
 test_block.__test__ = False  # type: ignore[attr-defined]
@@ -249,7 +259,7 @@ def _field(
         id=names.field_id(field.key),
         label=_(field.label),
         value=value,
-        kind="radio" if field.choices else "number",
+        kind=_kind(field),
         unit=units.label(field.unit) if len(field.units) == 1 else "",
         units=tuple(Choice(value=u, label=units.label(u), selected=u == unit) for u in field.units)
         if len(field.units) > 1
@@ -267,64 +277,6 @@ def _field(
     )
 
 
-def _instruments(
-    point: SamplePoint, method: Method, typed: Mapping[str, str], told: Mapping[str, str]
-) -> tuple[InstrumentView, ...]:
-    found = instruments_for_bench(point.plant, [role.kind for role in method.instruments])
-    return tuple(
-        _instrument(point.plant, Names(method.key), role, found[role.kind], typed, told)
-        for role in method.instruments
-    )
-
-
-def _instrument(
-    plant: Plant,
-    names: Names,
-    role: InstrumentRole,
-    offered: list[Instrument],
-    typed: Mapping[str, str],
-    told: Mapping[str, str],
-) -> InstrumentView:
-    today = local(plant, clock.now()).date()
-    picked = typed.get(names.instrument(role.key), "")
-    chosen = next((each for each in offered if str(each.pk) == picked), None)
-    stands = standing(chosen, today) if chosen else None
-    none = Choice(value="", label=_("none"), selected=not picked)
-    in_doubt = stands is not None and stands is not Standing.IN_ORDER
-    return InstrumentView(
-        choice=FieldView(
-            name=names.instrument(role.key),
-            id=names.instrument_id(role.key),
-            label=_(role.label),
-            kind="select",
-            choices=(none, *(_offer(each, picked, today) for each in offered)),
-            error=told.get(f"instrument-{role.key}", ""),
-            required=role.required,
-        ),
-        state={Standing.IN_ORDER: "ok"}.get(stands, stands.value) if stands else "none",
-        state_word=_(STANDING_WORDS[stands]) if stands else "",
-        needs_reason=in_doubt,
-        reason=FieldView(
-            name=names.reason(role.key),
-            id=names.reason_id(role.key),
-            label=_("Why it is used nevertheless"),
-            value=typed.get(names.reason(role.key), ""),
-            error=told.get(f"reason-{role.key}", ""),
-            required=True,
-        ),
-    )
-
-
-def _offer(instrument: Instrument, picked: str, today: object) -> Choice:
-    stands = standing(instrument, today)  # type: ignore[arg-type]
-    return Choice(
-        value=str(instrument.pk),
-        label=" ".join(filter(None, [instrument.name, instrument.serial])),
-        selected=str(instrument.pk) == picked,
-        note="" if stands is Standing.IN_ORDER else _(STANDING_WORDS[stands]),
-    )
-
-
 def worked_view(
     plant: Plant, work: WorkedTest, told: Mapping[str, str], *, finishing: bool
 ) -> WorkedView:
@@ -334,19 +286,30 @@ def worked_view(
     doubt = (
         _("%(name)s is not in order.") % {"name": doubtful[0].instrument.name} if doubtful else ""
     )
-    result = judged_view(plant, work.results[0], in_doubt=doubt) if work.results else None
+    shown = [judged_view(plant, judged, in_doubt=doubt) for judged in work.results]
     every = [field.key for mode in work.method.modes for field in mode.fields]
     roles = [
         f"{what}-{r.key}" for r in work.method.instruments for what in ("instrument", "reason")
     ]
-    notes = work.results[0].worked.notes if work.results else ()
+    notes = _notes(work)
     missing = _missing(work)
     fields = {"fields": ", ".join(missing)}
     waiting = _("Still to be read: %(fields)s") % fields if missing else ""
     trouble = tuple(words.sentence(e) for k, e in work.errors.items() if k in ("", "mode"))
     return WorkedView(
         block_key=work.method.key,
-        result=result,
+        result=shown[0] if shown else None,
+        more=tuple(shown[1:]),
+        outcomes=tuple(
+            outcome_view(
+                each.check,
+                each.outcome,
+                reason=each.reason,
+                remark=each.remark,
+                witness=each.witness,
+            )
+            for each in work.outcomes
+        ),
         waiting=waiting,
         notes=tuple(words.told(template, params) for template, params in notes),
         trouble=trouble,
@@ -357,6 +320,13 @@ def worked_view(
     )
 
 
+def _notes(work: WorkedTest) -> list[tuple[str, dict[str, str]]]:
+    """Return the notes of all results and outcomes, each once."""
+    every = [note for judged in work.results for note in judged.worked.notes]
+    every += [note for outcome in work.outcomes for note in outcome.notes]
+    return [note for number, note in enumerate(every) if note not in every[:number]]
+
+
 def _missing(work: WorkedTest) -> list[str]:
     """Return the names of the fields that are still empty."""
     known = {mode.key: mode for mode in work.method.modes}
@@ -365,3 +335,10 @@ def _missing(work: WorkedTest) -> list[str]:
     fields = known[work.entry.mode].fields
     codes = {key: error.code for key, error in work.errors.items()}
     return [_(field.label) for field in fields if codes.get(field.key) == "missing"]
+
+
+def _kind(field: Field) -> Kind:
+    """Return how a field is typed: few choices are all shown, many are folded."""
+    if field.choices:
+        return "radio" if len(field.choices) <= 4 else "select"
+    return "text" if field.longest else "number"

@@ -74,7 +74,9 @@ def correct_screen(
         drawn_text=words.moment(actor.plant, sample.drawn_at),
         tester_name=measurement.by_name,
         before=stand_view(actor.plant, stand),
-        block=test_block(point, work, typed, finishing=finishing, old=_old(measurement)),
+        block=test_block(
+            point, work, typed, finishing=finishing, old=_old(measurement), shown=sent
+        ),
         reason=text_field(
             "reason",
             _("Why it is corrected"),

@@ -4,12 +4,13 @@ from collections.abc import Sequence
 
 from django.utils.translation import gettext as _
 
-from chemistry import methods
+from chemistry import checks, methods
 from chemistry.analytes import ANALYTES, Basis
 from chemistry.verdict import REASON_WORDS, SIDE_WORDS, Side
 from dashboards import words
 from dashboards.screens.results import (
     CorrectionView,
+    OutcomeView,
     RawReading,
     ResultView,
     Strip,
@@ -165,6 +166,21 @@ def judged_view(plant: Plant, judged: Judged, *, in_doubt: str = "") -> ResultVi
             note=limit.row.note if limit else "",
             in_doubt=in_doubt,
         ),
+    )
+
+
+def outcome_view(
+    what: str, outcome: str, *, reason: str = "", remark: str = "", witness: str = ""
+) -> OutcomeView:
+    """Return what a check of the boiler showed, in the reader's language."""
+    check = checks.CHECKS[what]
+    return OutcomeView(
+        name=_(check.name),
+        word=_(checks.OUTCOME_WORDS[outcome]),
+        grave=outcome == checks.DID_NOT_WORK and check.stops_boiler,
+        reason=_(checks.REASON_WORDS[reason]) if reason else "",
+        remark=remark,
+        witness=witness,
     )
 
 

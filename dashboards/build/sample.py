@@ -14,6 +14,7 @@ from dashboards import words
 from dashboards.build.forms import choice_field, form, number_field, text_field
 from dashboards.build.results import (
     corrections_of,
+    outcome_view,
     raw_of,
     result_view,
     stand_view,
@@ -35,7 +36,7 @@ from records.models import Plant, Remedy, Result, Sample
 from records.permissions import Deed
 from records.selectors.follow_ups import actions_of, follow_ups_of, remedies_of
 from records.selectors.remedies import ASKED, latest_feed
-from records.selectors.results import ResultStand, results_of_sample
+from records.selectors.results import ResultStand, outcomes_of, results_of_sample
 from records.selectors.sheets import stand_of
 
 CONFIRM_FIRST = gettext_noop(
@@ -77,6 +78,10 @@ def sample_screen(
         drawn_text=words.moment(plant, sample.drawn_at),
         tester_name=sample.by_name,
         results=tuple(_result(actor, stand, stands) for stand in stands if stand.current),
+        outcomes=tuple(
+            outcome_view(o.what, o.outcome, reason=o.reason, remark=o.remark, witness=o.witness)
+            for o in outcomes_of(sample)
+        ),
         sheet_id=str(sample.sheet_id),
         sheet_status_word=_(STATUS_WORDS[stand_of(sample.sheet).status]),
         late_mark=_("entered late") if sample.late else "",

@@ -1,7 +1,6 @@
 """Log sheets: the list, and one sheet as it is read, printed and signed."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
 
 from django.utils import formats
 from django.utils.translation import gettext as _
@@ -9,12 +8,12 @@ from django.utils.translation import gettext_noop
 
 from chemistry import methods
 from dashboards import words
-from dashboards.build.forms import choice_field, form, password_field, pin_field, text_field
-from dashboards.build.results import corrections_of, raw_of, stand_view
-from dashboards.screens.fields import FormView
+from dashboards.build.results import corrections_of, outcome_view, raw_of, stand_view
+from dashboards.build.sheet_forms import Refused, SheetForms, decision_form
 from dashboards.screens.results import ActionView, FollowUpView, RawReading
 from dashboards.screens.sheets import (
     AmendmentView,
+    CheckRow,
     MissedRow,
     ResultRow,
     SheetListScreen,
@@ -25,10 +24,20 @@ from dashboards.screens.sheets import (
 )
 from records import clock
 from records.actors import Actor
-from records.models import Action, Amendment, FollowUp, LogSheet, Meaning, Plant, Role, Signature
+from records.models import (
+    Action,
+    Amendment,
+    CheckOutcome,
+    FollowUp,
+    LogSheet,
+    Meaning,
+    Plant,
+    Role,
+    Signature,
+)
 from records.permissions import Deed
 from records.selectors.follow_ups import actions_on_sheet, follow_ups_on_sheet
-from records.selectors.results import ResultStand, results_on_sheet
+from records.selectors.results import ResultStand, outcomes_on_sheet, results_on_sheet
 from records.selectors.sheet_pages import (
     SheetLine,
     amendments_of,
@@ -38,7 +47,6 @@ from records.selectors.sheet_pages import (
     signatures_of,
 )
 from records.selectors.sheets import (
-    SheetStand,
     SheetStatus,
     digest_of,
     rows_of_amendment,
@@ -148,23 +156,6 @@ def sheet_list_screen(actor: Actor, page: int) -> SheetListScreen:
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Refused:
-    """A form of the sheet that was refused: which, what was wrong by field, and what was typed."""
-
-    form: str = ""
-    errors: Mapping[str, str] = field(default_factory=dict)
-    sent: Mapping[str, str] = field(default_factory=dict)
-
-    def of(self, form: str) -> "Refused":
-        """Return itself for its own form, and nothing for every other one."""
-        return self if form == self.form else Refused()
-
-    @property
-    def as_a_whole(self) -> tuple[str, ...]:
-        return (self.errors[""],) if "" in self.errors else ()
-
-
 def sheet_screen(
     actor: Actor,
     sheet: LogSheet,
@@ -180,7 +171,7 @@ def sheet_screen(
     head, last = ledger_head(plant), stand.last
     returned = stand.status is SheetStatus.RETURNED and last is not None
     said = refused or Refused()
-    forms = _Forms(actor, sheet, stand, said)
+    forms = SheetForms(actor, sheet, stand, said)
     return SheetScreen(
         plant_id=str(plant.pk),
         sheet_id=str(sheet.pk),
@@ -194,6 +185,7 @@ def sheet_screen(
         digest_short=stand.digest[:_SHORT],
         results=rows,
         exceptions=tuple(row for row in rows if row.measurement_id in out),
+        checks=tuple(_check(plant, outcome) for outcome in outcomes_on_sheet(sheet)),
         missed=tuple(_missed(plant, sheet)),
         actions=tuple(action_view(plant, action) for action in actions_on_sheet(sheet)),
         follow_ups=tuple(
@@ -240,6 +232,18 @@ def _row(
         late_mark=late,
         corrections=corrections_of(actor.plant, stand, every),
         correct_word=(_("Amend") if signed else _("Correct")) if allowed else "",
+    )
+
+
+def _check(plant: Plant, row: CheckOutcome) -> CheckRow:
+    sample = row.measurement.sample
+    return CheckRow(
+        drawn_text=local(plant, sample.drawn_at).strftime("%H:%M"),
+        place=words.place(sample.sample_point)[0],
+        tester_name=row.measurement.by_name,
+        outcome=outcome_view(
+            row.what, row.outcome, reason=row.reason, remark=row.remark, witness=row.witness
+        ),
     )
 
 
@@ -298,7 +302,7 @@ def _amendment(actor: Actor, amendment: Amendment, refused: Refused) -> Amendmen
         elif old is not None and old.by_id == actor.user_id:
             blocked = _(service.OWN_AMENDED_TEST)
         else:
-            decide = _decision_form(refused.of(f"amendment-{amendment.pk}"))
+            decide = decision_form(refused.of(f"amendment-{amendment.pk}"))
     turned_down = bool(marks) and marks[0].meaning == Meaning.AMENDMENT_REFUSED
     by = marks[0].by_name if marks else ""
     return AmendmentView(
@@ -313,77 +317,3 @@ def _amendment(actor: Actor, amendment: Amendment, refused: Refused) -> Amendmen
         form=decide,
         blocked=blocked,
     )
-
-
-def _decision_form(said: Refused) -> FormView:
-    return form(
-        choice_field(
-            "decision",
-            _("Decision"),
-            [("accept", _("Sign it: the new result counts")), ("refuse", _("Refuse it"))],
-            said.sent,
-            kind="radio",
-            value="accept",
-            required=True,
-        ),
-        text_field("comment", _("Comment"), said.sent, error=said.errors.get("comment", "")),
-        password_field(said.errors.get("password", "")),
-        errors=said.as_a_whole,
-    )
-
-
-class _Forms:
-    """The forms of a sheet that are open to a person, by status, role and whose tests they are."""
-
-    def __init__(
-        self,
-        actor: Actor,
-        sheet: LogSheet,
-        stand: SheetStand,
-        refused: Refused,
-    ) -> None:
-        self._actor, self._stand, self._refused = actor, stand, refused
-        self._own = actor.user_id in testers_of(sheet)
-
-    def hand_in(self) -> FormView | None:
-        open_ = (SheetStatus.DRAFT, SheetStatus.CHANGED, SheetStatus.RETURNED)
-        if self._stand.status not in open_ or not self._actor.may(Deed.HAND_IN):
-            return None
-        said = self._refused.of("hand_in")
-        ask = pin_field if self._actor.terminal else password_field
-        asked = ask(said.errors.get("pin", said.errors.get("password", "")))
-        return form(asked, errors=said.as_a_whole)
-
-    def cannot_sign(self) -> str:
-        if self._stand.status is not SheetStatus.HANDED_IN or not self._actor.may(Deed.SIGN):
-            return ""
-        if self._own:
-            return _(service.OWN_TESTS)
-        last = self._stand.last
-        if last is not None and last.by_id == self._actor.user_id:
-            return _(service.OWN_HAND_IN)
-        return ""
-
-    def _may_sign(self) -> bool:
-        handed_in = self._stand.status is SheetStatus.HANDED_IN
-        return handed_in and self._actor.may(Deed.SIGN) and not self.cannot_sign()
-
-    def sign(self) -> FormView | None:
-        if not self._may_sign():
-            return None
-        said = self._refused.of("sign")
-        return form(password_field(said.errors.get("password", "")), errors=said.as_a_whole)
-
-    def send_back(self) -> FormView | None:
-        if self._stand.status is not SheetStatus.HANDED_IN or not self._actor.may(Deed.SIGN):
-            return None
-        said = self._refused.of("return")
-        comment = text_field(
-            "comment",
-            _("What has to be put right"),
-            said.sent,
-            kind="textarea",
-            required=True,
-            error=said.errors.get("comment", ""),
-        )
-        return form(comment, errors=said.as_a_whole)

@@ -32,6 +32,11 @@ class Names:
     def mode(self) -> str:
         return f"{self.method}:mode"
 
+    @property
+    def shown(self) -> str:
+        """The mode whose fields the page shows: another one sent beside it asks for new fields."""
+        return f"{self.method}:shown"
+
     def field(self, key: str) -> str:
         return f"{self.method}.{key}"
 
@@ -146,6 +151,22 @@ def entry_of(method: Method, typed: Mapping[str, str]) -> TestEntry:
         instruments={role: typed.get(names.instrument(role), "") for role in roles},
         reasons={role: typed.get(names.reason(role), "") for role in roles},
     )
+
+
+def touched(method: Method, typed: Mapping[str, str]) -> bool:
+    """Say whether anything was entered for a test beyond what stood there by itself."""
+    names, entry = Names(method.key), entry_of(method, typed)
+    known = {each.key: each for each in method.modes}
+    fields = known[entry.mode].fields if entry.mode in known else ()
+    return any(
+        typed.get(names.field(field.key), "").strip() not in ("", field.default) for field in fields
+    )
+
+
+def tests_of(used: list[Method], typed: Mapping[str, str]) -> tuple[TestEntry, ...]:
+    """Return the tests of a sheet; of several, those on which nothing was entered are left out."""
+    begun = [method for method in used if touched(method, typed)]
+    return tuple(entry_of(method, typed) for method in begun or used)
 
 
 def drawn_at_of(plant: Plant, typed: Mapping[str, str]) -> datetime:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from dashboards.screens.fields import Choice, FieldView
-from dashboards.screens.results import ResultView
+from dashboards.screens.results import OutcomeView, ResultView
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,6 +59,8 @@ class WorkedView:
 
     block_key: str
     result: ResultView | None = None
+    more: tuple[ResultView, ...] = ()
+    outcomes: tuple[OutcomeView, ...] = ()
     waiting: str = ""
     notes: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
@@ -85,6 +87,9 @@ class TestBlock:
     instruments: tuple[InstrumentView, ...]
     steps: tuple[StepView, ...]
     worked: WorkedView
+    shown_name: str = ""
+    shown_mode: str = ""
+    fields_anew: bool = False
     source: str = ""
     sample_text: str = ""
     mode_question: str = ""
@@ -119,4 +124,5 @@ class BenchScreen:
     due_text: str = ""
     mismatch: StateMismatch | None = None
     remark: FieldView | None = None
+    addable: tuple[Choice, ...] = ()
     errors: tuple[str, ...] = ()

@@ -56,6 +56,18 @@ class ResultView:
 
 
 @dataclass(frozen=True, kw_only=True)
+class OutcomeView:
+    """What a check of the boiler showed, in words; `grave` where the boiler must not run so."""
+
+    name: str
+    word: str
+    grave: bool = False
+    reason: str = ""
+    remark: str = ""
+    witness: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
 class RawReading:
     """One raw reading as it was typed; `old` is what it replaced ("" where nothing)."""
 

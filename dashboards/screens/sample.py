@@ -8,6 +8,7 @@ from dashboards.screens.results import (
     CorrectionView,
     Figure,
     FollowUpView,
+    OutcomeView,
     RawReading,
     ResultView,
 )
@@ -75,6 +76,7 @@ class SampleScreen:
     drawn_text: str
     tester_name: str
     results: tuple[SampleResult, ...]
+    outcomes: tuple[OutcomeView, ...] = ()
     sheet_id: str = ""
     sheet_status_word: str = ""
     late_mark: str = ""

@@ -8,6 +8,7 @@ from dashboards.screens.results import (
     ActionView,
     CorrectionView,
     FollowUpView,
+    OutcomeView,
     RawReading,
     ResultView,
 )
@@ -62,6 +63,16 @@ class ResultRow:
     late_mark: str = ""
     corrections: tuple[CorrectionView, ...] = ()
     correct_word: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class CheckRow:
+    """A check of a boiler on the sheet."""
+
+    drawn_text: str
+    place: str
+    tester_name: str
+    outcome: OutcomeView
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -126,6 +137,7 @@ class SheetScreen:
     digest_short: str
     results: tuple[ResultRow, ...]
     exceptions: tuple[ResultRow, ...] = ()
+    checks: tuple[CheckRow, ...] = ()
     missed: tuple[MissedRow, ...] = ()
     actions: tuple[ActionView, ...] = ()
     follow_ups: tuple[FollowUpView, ...] = ()

@@ -16,7 +16,7 @@ from chemistry.errors import EntryError
 from dashboards.build.bench import bench_screen
 from dashboards.build.forms import posted
 from dashboards.build.round import round_screen
-from dashboards.forms.bench import drawn_at_of, entry_of, methods_of, typed_in, with_defaults
+from dashboards.forms.bench import drawn_at_of, methods_of, tests_of, typed_in, with_defaults
 from dashboards.gate import at_plant
 from records import clock
 from records.access import row_for
@@ -24,8 +24,13 @@ from records.actors import Actor
 from records.errors import Moved, RecordError
 from records.models import Boiler, Draft, DueSlot, SamplePoint
 from records.permissions import Deed
-from records.selectors.bench import TestEntry
-from records.services.drafts import draft_close, draft_discard, draft_open, draft_save
+from records.services.drafts import (
+    draft_close,
+    draft_discard,
+    draft_open,
+    draft_save,
+    draft_test_add,
+)
 from records.services.once import answer_of
 from records.services.plants import boiler_state_set
 from records.services.samples import SampleEntry, TestsRefused, samples_register
@@ -97,12 +102,25 @@ def work(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
     except RecordError as error:
         status = 409 if isinstance(error, Moved) else 422
         return _not_kept(request, own, error, status)
-    context: dict[str, Any] = {"screen": bench_screen(saved)}
+    context: dict[str, Any] = {"screen": bench_screen(saved, shown=posted(request))}
     if not request.headers.get("HX-Request"):
         return render(request, "dashboards/bench.html", context)
     reply = render(request, "dashboards/parts/bench_reply.html", context)
     reply["HX-Trigger"] = json.dumps({"draft-saved": {"revision": saved.revision}})
     return reply
+
+
+@require_POST
+@at_plant(Deed.TEST)
+def add(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
+    """Put one more test on the sheet, after keeping what is typed on it."""
+    own = _own_draft(actor, draft)
+    try:
+        own = _saved(request, actor, own)
+        draft_test_add(actor=actor, draft=own, method=request.POST.get("add", ""))
+    except RecordError as error:
+        return _not_kept(request, own, error, 409 if isinstance(error, Moved) else 422)
+    return redirect("bench", actor.plant.pk, own.pk)
 
 
 def _not_kept(request: HttpRequest, draft: Draft, error: RecordError, status: int) -> HttpResponse:
@@ -144,14 +162,13 @@ def _to_round(actor: Actor) -> HttpResponse:
 def _register(actor: Actor, draft: Draft) -> UUID:
     used = methods_of(draft.method_versions)
     typed = with_defaults(draft.sample_point, used, draft.typed)
-    tests: list[TestEntry] = [entry_of(method, typed) for method in used]
     entry = SampleEntry(
         key=str(draft.pk),
         point=draft.sample_point,
         slot=draft.slot,
         drawn_at=drawn_at_of(actor.plant, typed),
         opened_at=draft.opened_at,
-        tests=tuple(tests),
+        tests=tests_of(used, typed),
     )
     return samples_register(actor=actor, entries=[entry])[0]
 

@@ -10,7 +10,8 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_GET, require_POST
 
 from dashboards.build.forms import posted
-from dashboards.build.sheets import Refused, sheet_list_screen, sheet_screen
+from dashboards.build.sheet_forms import Refused
+from dashboards.build.sheets import sheet_list_screen, sheet_screen
 from dashboards.gate import at_plant
 from dashboards.passwords import password_proved
 from records.access import row_for

@@ -18,6 +18,7 @@ from records.models.plant import (
 )
 from records.models.program import DueSlot, Limit, Program, ProgramVersion, ScheduleLine
 from records.models.samples import (
+    CheckOutcome,
     Doubt,
     Draft,
     InstrumentUse,
@@ -39,6 +40,7 @@ from records.models.sheets import (
 
 __all__ = [
     "Action", "Amendment", "AppendOnly", "AuditEvent", "Boiler", "BoilerKind", "BoilerState",
+    "CheckOutcome",
     "Doubt", "Draft", "DueSlot", "FollowUp", "FollowUpSettlement", "Instrument",
     "InstrumentKind", "InstrumentUse", "LedgerEntry", "LedgerHead", "Limit", "LogSheet", "Lot",
     "LotKind", "Meaning", "Measurement", "Membership", "Organization", "Pin", "PinLock",

@@ -10,11 +10,17 @@ class InstrumentKind(models.TextChoices):
     CONDUCTIVITY_METER = "conductivity_meter", _("Conductivity meter")
     CONDUCTIVITY_CELL = "conductivity_cell", _("Conductivity cell")
     THERMOMETER = "thermometer", _("Thermometer")
-    BURETTE = "burette", _("Burette")
+    BURETTE = "burette", _("Burette or syringe")
+    PH_METER = "ph_meter", _("pH meter")
+    PH_ELECTRODE = "ph_electrode", _("pH electrode")
+    PHOTOMETER = "photometer", _("Photometer")
+    COMPARATOR = "comparator", _("Visual comparator")
+    PRESSURE_GAUGE = "pressure_gauge", _("Pressure gauge")
+    FLOW_METER = "flow_meter", _("Flow meter or integrator")
 
 
 class Instrument(PlantOwned):
-    """One meter, cell, thermometer or burette, with what its last check found."""
+    """One meter, cell, thermometer, burette and so on, with what its last check found."""
 
     kind = models.CharField(max_length=24, choices=InstrumentKind)
     name = models.CharField(max_length=80)
@@ -25,6 +31,7 @@ class Instrument(PlantOwned):
     # Limits of error as the maker or the last check states them; blank: the method's default.
     accuracy_percent = models.FloatField(null=True, blank=True)
     accuracy_k = models.FloatField(null=True, blank=True)
+    accuracy_ml = models.FloatField(null=True, blank=True)
 
     class Meta:
         constraints = [unique("name")]

@@ -113,8 +113,8 @@ class Reading(AppendOnly):
     measurement = models.ForeignKey(Measurement, models.PROTECT, related_name="readings")
     field = models.CharField(max_length=40)
     position = models.PositiveSmallIntegerField(default=0)
-    typed = models.CharField(max_length=60)
-    normalized = models.CharField(max_length=60)
+    typed = models.CharField(max_length=200)
+    normalized = models.CharField(max_length=200)
     unit = models.CharField(max_length=16, blank=True)
 
     class Meta:
@@ -155,6 +155,20 @@ class Result(AppendOnly):
 
     class Meta:
         constraints = [unique("measurement", "analyte")]
+
+
+class CheckOutcome(AppendOnly):
+    """What a check of the boiler showed: words, no number, and so no verdict."""
+
+    measurement = models.ForeignKey(Measurement, models.PROTECT, related_name="outcomes")
+    what = models.CharField(max_length=40)
+    outcome = models.CharField(max_length=16)
+    reason = models.CharField(max_length=16, blank=True)
+    remark = models.CharField(max_length=200, blank=True)
+    witness = models.CharField(max_length=60, blank=True)
+
+    class Meta:
+        constraints = [unique("measurement", "what")]
 
 
 class Verdict(AppendOnly):

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_noop
 
 from chemistry import methods, verdict
 from chemistry.errors import ChemistryError, EntryError
-from chemistry.methods.base import Entry, InstrumentFacts, Method, Worked
+from chemistry.methods.base import Entry, InstrumentFacts, Method, Outcome, Worked
 from records.errors import TOO_LONG, RecordError, fitting
 from records.models import Instrument, SamplePoint
 from records.selectors.instruments import Standing, standing
@@ -78,6 +78,7 @@ class WorkedTest:
     uses: tuple[Use, ...]
     errors: dict[str, Trouble]
     results: tuple[Judged, ...]
+    outcomes: tuple[Outcome, ...] = ()
 
     @property
     def untouched(self) -> bool:
@@ -93,8 +94,10 @@ def test_work(
     uses, trouble = _uses(point, drawn_at, method, entry)
     errors: dict[str, Trouble] = {**read.errors, **_unkeepable(read), **trouble}
     results: tuple[Judged, ...] = ()
+    outcomes: tuple[Outcome, ...] = ()
     if not read.errors:
         try:
+            outcomes = method.outcomes(entry.mode, read)
             worked = method.work(entry.mode, read, _facts(uses))
             results = tuple(_judge(each, point, state, drawn_at) for each in worked)
         except EntryError as error:
@@ -102,7 +105,13 @@ def test_work(
         except ChemistryError as error:
             errors[""] = error
     return WorkedTest(
-        entry=entry, method=method, read=read, uses=uses, errors=errors, results=results
+        entry=entry,
+        method=method,
+        read=read,
+        uses=uses,
+        errors=errors,
+        results=results,
+        outcomes=outcomes,
     )
 
 
@@ -130,6 +139,7 @@ def _judge(worked: Worked, point: SamplePoint, state: str, drawn_at: datetime) -
         worked.basis,
         found.limit if found else None,
         guard_band=found.guard_band if found else 0.0,
+        qualifier=worked.qualifier,
     )
     return Judged(worked=worked, verdict=said, limit=found)
 
@@ -181,9 +191,10 @@ def _picked(point: SamplePoint, entry: TestEntry) -> dict[str, Instrument]:
 def _facts(uses: tuple[Use, ...]) -> InstrumentFacts:
     by_role = {use.role: use.instrument for use in uses}
     meter, cell = by_role.get("meter"), by_role.get("cell")
-    thermometer = by_role.get("thermometer")
+    thermometer, burette = by_role.get("thermometer"), by_role.get("burette")
     return InstrumentFacts(
         accuracy_percent=meter.accuracy_percent if meter else None,
         cell_constant_u_percent=cell.accuracy_percent if cell else None,
         thermometer_u_k=thermometer.accuracy_k if thermometer else None,
+        burette_half_width_ml=burette.accuracy_ml if burette else None,
     )

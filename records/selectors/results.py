@@ -8,6 +8,7 @@ from django.db.models import QuerySet
 
 from chemistry.verdict import Side
 from records.models import (
+    CheckOutcome,
     Doubt,
     LogSheet,
     Measurement,
@@ -83,6 +84,26 @@ def results_on_sheet(sheet: LogSheet) -> list[ResultStand]:
 def results_of_sample(sample: Sample) -> list[ResultStand]:
     """Return every result of a sample, corrected ones too."""
     return _stands(list(_whole().filter(plant=sample.plant_id, sample=sample)))
+
+
+def outcomes_of(sample: Sample) -> list[CheckOutcome]:
+    """Return what the checks of a sample showed, those that count."""
+    return _counting(CheckOutcome.objects.filter(measurement__sample=sample))
+
+
+def outcomes_on_sheet(sheet: LogSheet) -> list[CheckOutcome]:
+    """Return what the checks on a sheet showed, those that count."""
+    return _counting(CheckOutcome.objects.filter(measurement__sheet=sheet))
+
+
+def _counting(found: QuerySet[CheckOutcome]) -> list[CheckOutcome]:
+    rows = list(
+        found.select_related("measurement__sample__sample_point__boiler")
+        .prefetch_related("measurement__amendments__signatures")
+        .order_by("measurement__sample__drawn_at", "id")
+    )
+    current = {m.pk for m in current_measurements([row.measurement for row in rows])}
+    return [row for row in rows if row.measurement_id in current]
 
 
 def results_since(plant: Plant, since: datetime) -> list[ResultStand]:

@@ -11,6 +11,7 @@ from records.models import (
     Action,
     Amendment,
     AppendOnly,
+    CheckOutcome,
     Doubt,
     FollowUp,
     FollowUpSettlement,
@@ -55,7 +56,7 @@ def children_of(measurements: Iterable[Measurement]) -> list[AppendOnly]:
     """Return readings, instrument uses, results, verdicts and doubts of measurements."""
     ids = [each.pk for each in measurements]
     rows: list[AppendOnly] = []
-    for model in (Reading, InstrumentUse, Result, Doubt):
+    for model in (Reading, InstrumentUse, Result, CheckOutcome, Doubt):
         rows += model.objects.filter(measurement__in=ids)
     rows += Verdict.objects.filter(result__measurement__in=ids)
     return rows

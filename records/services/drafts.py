@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils.translation import gettext_noop
 
 from chemistry import methods
+from chemistry.errors import EntryError
 from records import clock
 from records.actors import Actor
 from records.errors import NOT_TEXT, Moved, RecordError, not_here, storable
@@ -21,7 +22,7 @@ CHANGED_ELSEWHERE = gettext_noop(
 DRAFT_CLOSED = gettext_noop("This bench sheet is finished or put away.")
 TOO_MUCH = gettext_noop("This is more text than a bench sheet can hold.")
 _LONGEST = 300
-_MOST_FIELDS = 400
+_MOST_FIELDS = 1500
 
 
 def draft_open(
@@ -65,6 +66,22 @@ def draft_save(*, actor: Actor, draft: Draft, typed: Mapping[str, Any], revision
         stored.revision += 1
         stored.changed_at = clock.now()
         stored.save(update_fields=["typed", "revision", "changed_at"])
+    return stored
+
+
+def draft_test_add(*, actor: Actor, draft: Draft, method: str) -> Draft:
+    """Put one more test on an open bench sheet, in its newest version."""
+    _require_own(actor, draft)
+    try:
+        version = methods.latest(method).version
+    except EntryError as error:
+        raise RecordError(error.code, error.template, field="add", **error.params) from error
+    with transaction.atomic():
+        stored: Draft = Draft.objects.select_for_update().get(plant=actor.plant, pk=draft.pk)
+        if stored.closed_at is not None:
+            raise Moved("draft_closed", DRAFT_CLOSED)
+        stored.method_versions.setdefault(method, version)
+        stored.save(update_fields=["method_versions"])
     return stored
 
 

@@ -13,6 +13,7 @@ from records import canonical, clock
 from records.actors import Actor
 from records.errors import RecordError, fitting, not_here
 from records.models import (
+    CheckOutcome,
     Doubt,
     DueSlot,
     InstrumentUse,
@@ -200,6 +201,7 @@ def measurement_write(
     Reading.objects.bulk_create(_readings(measurement, work))
     InstrumentUse.objects.bulk_create(_uses(measurement, work))
     Doubt.objects.bulk_create(_doubts(measurement, work))
+    CheckOutcome.objects.bulk_create(_outcomes(measurement, work))
     results = [_result(measurement, judged) for judged in work.results]
     Result.objects.bulk_create(results)
     Verdict.objects.bulk_create(
@@ -216,6 +218,9 @@ def _readings(measurement: Measurement, work: WorkedTest) -> list[Reading]:
     for field, choice in work.read.choices.items():
         typed = work.entry.typed.get(field, "").strip()
         rows.append((field, {"typed": typed, "normalized": choice, "unit": ""}))
+    for field, words in work.read.texts.items():
+        typed = work.entry.typed.get(field, "").strip()
+        rows.append((field, {"typed": typed, "normalized": words, "unit": ""}))
     return [
         Reading(plant_id=measurement.plant_id, measurement=measurement, field=field, **row)
         for field, row in rows
@@ -248,6 +253,21 @@ def _doubts(measurement: Measurement, work: WorkedTest) -> list[Doubt]:
         )
         for use in work.uses
         if use.in_doubt
+    ]
+
+
+def _outcomes(measurement: Measurement, work: WorkedTest) -> list[CheckOutcome]:
+    return [
+        CheckOutcome(
+            plant_id=measurement.plant_id,
+            measurement=measurement,
+            what=each.check,
+            outcome=each.outcome,
+            reason=each.reason,
+            remark=each.remark,
+            witness=each.witness,
+        )
+        for each in work.outcomes
     ]
 
 

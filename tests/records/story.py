@@ -13,6 +13,7 @@ from records import clock
 from records.actors import Actor
 from records.errors import RecordError
 from records.models import Amendment, DueSlot, Instrument, LogSheet, Measurement, Result, Sample
+from records.selectors.bench import TestEntry
 from records.selectors.sheets import digest_of, rows_of_amendment, stand_of
 from records.services.actions import Done, action_record, remedy_plan
 from records.services.corrections import result_correct
@@ -55,6 +56,16 @@ def result_of(sample: Sample) -> Result:
     newest = found.order_by("measurement__entered_at", "id").last()
     assert newest is not None
     return newest
+
+
+def gauge_glass(outcome: str, **typed: str) -> TestEntry:
+    """Return a check of the gauge glass alone."""
+    return TestEntry(
+        method="gauge_glass",
+        version="1",
+        mode="glass",
+        typed={"glass": outcome, "remark": "clear and quick", "witness": "Milo", **typed},
+    )
 
 
 def hand_in(works: SimpleNamespace, sheet: LogSheet, by: Actor | None = None) -> UUID:
@@ -164,6 +175,7 @@ def shift(works: SimpleNamespace) -> SimpleNamespace:
         shelf = {**works.used, "meter": out_of_service(works)}
         doubtful = factories.conductivity("900", shelf, reasons={"meter": "the other one broke"})
         factories.sample(works.mate, works.point, doubtful)
+        factories.sample(works.mate, works.point, gauge_glass("worked"))
     sheet = high.sheet
     with later(60):
         signed(works, sheet)

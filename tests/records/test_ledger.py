@@ -236,4 +236,4 @@ def test_an_edit_that_only_the_results_text_shows_is_seen(undone):
     result = undone.high.measurements.get().results.get()
     edit(result, "value", result.value + ".0")
     assert found(undone.plant) == [("result", str(result.pk))]
-    assert Measurement.objects.count() == 4
+    assert Measurement.objects.count() == 5
