@@ -4,6 +4,7 @@ import heapq
 import itertools
 import random
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 from uuid import UUID
@@ -23,7 +24,8 @@ from records.models import (
     SamplePoint,
     Verdict,
 )
-from records.selectors.bench import TestEntry
+from records.selectors.bench import TestEntry, test_work
+from records.selectors.programs import state_at
 from records.selectors.sheets import digest_of, rows_of_amendment, stand_of
 from records.services.actions import Done, action_record, remedy_plan
 from records.services.corrections import result_correct
@@ -109,7 +111,7 @@ class Days:
         tester = self._tester(at)
         water = self._water(point, at)
         days_ago = (self._end - at).total_seconds() / 86400
-        entry = self._entry(tester, point, water, days_ago)
+        entry = self._looked_at(point, at, self._entry(tester, point, water, days_ago))
         key = samples_register(
             actor=tester,
             entries=[
@@ -125,6 +127,12 @@ class Days:
         )[0]
         self._answer(tester, key, at, days_ago)
         self._correct_slip(tester, key, water, at)
+
+    def _looked_at(self, point: SamplePoint, at: datetime, entry: TestEntry) -> TestEntry:
+        """Confirm what the program asks about, as a tester does who has looked again."""
+        state = state_at(point.boiler, at)
+        work = test_work(point=point, state=state, drawn_at=at, entry=entry)
+        return replace(entry, confirmed=work.to_confirm)
 
     def _tester(self, at: datetime) -> Actor:
         return self._actors[_BY_SHIFT[shift_at(self._plant, at, self._shifts).name]]
@@ -225,7 +233,8 @@ class Days:
         if "slip" in self._done and "slip corrected" not in self._done:
             self._done.add("slip corrected")
             measurement = Measurement.objects.get(sample=key)
-            right = self._test(tester, water)
+            sample = measurement.sample
+            right = self._looked_at(sample.sample_point, sample.drawn_at, self._test(tester, water))
             self._at(
                 at + timedelta(minutes=15),
                 self._correct(

@@ -130,6 +130,23 @@ class Entry:
 
 
 @dataclass(frozen=True)
+class Origin:
+    """The one reading that a result comes from, for whoever asks whether it can be right.
+
+    `raw` and `resolution` (one unit of its last typed digit) are in the result's unit, before the
+    correction that multiplied it by `corrected_by` (None where an instrument corrects);
+    `unit_factors` as `chemistry.plausibility.other_units` gives them.
+    """
+
+    raw: float
+    resolution: float
+    corrected_by: float | None
+    unit_factors: Mapping[str, float]
+    temperature_c: float | None = None
+    temperature_unit: str = "degC"
+
+
+@dataclass(frozen=True)
 class Worked:
     """A worked result in the analyte's canonical unit, with all that makes the number mean
     something."""
@@ -141,6 +158,7 @@ class Worked:
     basis: Basis
     budget: Budget
     notes: tuple[tuple[str, dict[str, str]], ...] = ()
+    origin: Origin | None = None
 
     @property
     def value_text(self) -> str:

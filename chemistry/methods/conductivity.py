@@ -24,11 +24,14 @@ from chemistry.methods.base import (
     InstrumentRole,
     Method,
     Mode,
+    Origin,
     Step,
     Worked,
 )
+from chemistry.plausibility import other_units
 from chemistry.words import gettext_noop
 
+CONDUCTIVITY_UNITS = ("uS/cm", "umho/cm", "mS/cm")
 METER_COEFFICIENT_PER_K = 0.02
 """What most meters correct with unless set otherwise: common practice, no source."""
 
@@ -50,7 +53,7 @@ def _reading(text: str) -> Field:
         key="reading",
         label=gettext_noop("Reading on the meter"),
         unit="uS/cm",
-        units=("uS/cm", "umho/cm", "mS/cm"),
+        units=CONDUCTIVITY_UNITS,
         low=0.01,  # pure water at 0 °C shows 0.0115 µS/cm: IAPWS G1-90
         high=200000.0,
         help=text,
@@ -216,8 +219,23 @@ def _calculate(mode: str, entry: Entry, facts: InstrumentFacts) -> tuple[Worked,
             thermometer_u_k=facts.thermometer_u_k,
         ),
         notes=(*notes, *parts.warm_notes(at.temp_c)),
+        origin=_origin(mode, entry, at.kappa25),
     )
     return (result,)
+
+
+def _origin(mode: str, entry: Entry, kappa25: float) -> Origin:
+    reading, cell = entry.readings["reading"], entry.readings["cell_constant"]
+    temperature = entry.readings["temperature"]
+    raw = reading.value * cell.value
+    return Origin(
+        raw=raw,
+        resolution=reading.resolution * cell.value,
+        corrected_by=kappa25 / raw if mode == "uncompensated" else None,
+        unit_factors=other_units(reading.unit, CONDUCTIVITY_UNITS),
+        temperature_c=temperature.value,
+        temperature_unit=temperature.unit,
+    )
 
 
 def _set_on_meter(entry: Entry) -> tuple[Sensitivity, Notes]:

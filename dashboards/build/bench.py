@@ -219,7 +219,8 @@ def _messages(work: WorkedTest, finishing: bool) -> dict[str, str]:
 
 
 def _merely_empty(key: str, error: Trouble) -> bool:
-    return error.code == "missing" and not key.startswith("instrument-")
+    empty = error.code == "missing" and not key.startswith("instrument-")
+    return empty or key == "confirm"
 
 
 def _fields(
@@ -265,9 +266,7 @@ def _field(
         if len(field.units) > 1
         else (),
         unit_name=names.unit(field.key),
-        choices=tuple(
-            Choice(value=v, label=_(label), selected=v == value) for v, label in field.choices
-        ),
+        choices=_choices(field, value),
         error=told.get(field.key, ""),
         help=_(field.help) if field.help else "",
         required=field.required,
@@ -311,12 +310,34 @@ def worked_view(
             for each in work.outcomes
         ),
         waiting=waiting,
+        warnings=tuple(
+            words.told(doubt.template, doubt.params)
+            for judged in work.results
+            for doubt in judged.suspicions
+        ),
+        confirm=_confirm(work, names, told),
         notes=tuple(words.told(template, params) for template, params in notes),
         trouble=trouble,
         errors=tuple(
             FieldError(field_id=names.id_of_trouble(key), message=told.get(key, ""))
             for key in dict.fromkeys([*every, *roles])
         ),
+    )
+
+
+def _confirm(work: WorkedTest, names: Names, told: Mapping[str, str]) -> FieldView | None:
+    """Return the box by which a tester says that an unlikely value is right as it stands."""
+    if not work.to_confirm:
+        return None
+    done = not set(work.to_confirm.split()) - set(work.entry.confirmed.split())
+    return FieldView(
+        name=names.confirm,
+        id=f"{work.method.key}-confirm",
+        label=_("I looked again: it is right as it stands"),
+        kind="checkbox",
+        value=work.to_confirm,
+        choices=(Choice(value=work.to_confirm, label="", selected=done),),
+        error=told.get("confirm", ""),
     )
 
 
@@ -335,6 +356,14 @@ def _missing(work: WorkedTest) -> list[str]:
     fields = known[work.entry.mode].fields
     codes = {key: error.code for key, error in work.errors.items()}
     return [_(field.label) for field in fields if codes.get(field.key) == "missing"]
+
+
+def _choices(field: Field, value: str) -> tuple[Choice, ...]:
+    """Return a field's choices; a folded one with no default begins with none picked."""
+    offered = [(v, _(label)) for v, label in field.choices]
+    if offered and _kind(field) == "select" and not field.default:
+        offered.insert(0, ("", _("pick one") if field.required else _("none")))
+    return tuple(Choice(value=v, label=label, selected=v == value) for v, label in offered)
 
 
 def _kind(field: Field) -> Kind:

@@ -37,6 +37,10 @@ class Names:
         """The mode whose fields the page shows: another one sent beside it asks for new fields."""
         return f"{self.method}:shown"
 
+    @property
+    def confirm(self) -> str:
+        return f"{self.method}:confirm"
+
     def field(self, key: str) -> str:
         return f"{self.method}.{key}"
 
@@ -74,6 +78,7 @@ def names_of(method: Method) -> list[str]:
     roles = [role.key for role in method.instruments]
     return [
         names.mode,
+        names.confirm,
         *(names.field(key) for key in keys),
         *(names.unit(key) for key in keys),
         *(names.instrument(role) for role in roles),
@@ -82,9 +87,17 @@ def names_of(method: Method) -> list[str]:
 
 
 def typed_in(post: Mapping[str, str], used: list[Method]) -> dict[str, str]:
-    """Return what a form sent, by the names that this sheet knows; anything else is not ours."""
+    """Return what a form sent, by the names that this sheet knows; anything else is not ours.
+
+    The units of a mode that was just left are not those of the new one: they are chosen anew.
+    """
     known = [DRAWN_AT, *(name for method in used for name in names_of(method))]
-    return {name: post[name] for name in known if name in post}
+    left: set[str] = set()
+    for method in used:
+        names = Names(method.key)
+        if post.get(names.shown, post.get(names.mode)) != post.get(names.mode):
+            left |= {names.unit(f.key) for mode in method.modes for f in mode.fields}
+    return {name: post[name] for name in known if name in post and name not in left}
 
 
 def with_defaults(
@@ -93,21 +106,22 @@ def with_defaults(
     """Return what is typed, with modes, units and instruments preselected where nothing is."""
     filled = dict(typed)
     for method in used:
-        for name, value in _defaults(point, method).items():
+        for name, value in _defaults(point, method, typed).items():
             filled.setdefault(name, value)
     return filled
 
 
-def _defaults(point: SamplePoint, method: Method) -> dict[str, str]:
+def _defaults(point: SamplePoint, method: Method, typed: Mapping[str, str]) -> dict[str, str]:
     names, habit = Names(method.key), habit_of(point, method.key)
-    modes = [mode.key for mode in method.modes]
-    chosen = {names.mode: habit.mode if habit.mode in modes else modes[0]}
-    for mode in method.modes:
-        for field in mode.fields:
-            if field.units:
-                wanted = words.plant_unit(point.plant, field.unit)
-                unit = wanted if wanted in field.units else field.units[0]
-                chosen[names.unit(field.key)] = unit
+    modes = {mode.key: mode for mode in method.modes}
+    usual = habit.mode if habit.mode in modes else method.modes[0].key
+    chosen = {names.mode: usual}
+    # One name may stand for another quantity in another mode: units are those of the present one.
+    for field in modes.get(typed.get(names.mode, usual), method.modes[0]).fields:
+        if field.units:
+            wanted = words.plant_unit(point.plant, field.unit)
+            unit = wanted if wanted in field.units else field.units[0]
+            chosen[names.unit(field.key)] = unit
     return {**chosen, **_shared_defaults(method), **_preselected(point.plant, method, habit)}
 
 
@@ -149,6 +163,7 @@ def entry_of(method: Method, typed: Mapping[str, str]) -> TestEntry:
         typed={key: typed.get(names.field(key), "") for key in keys},
         units={key: typed[names.unit(key)] for key in keys if names.unit(key) in typed},
         instruments={role: typed.get(names.instrument(role), "") for role in roles},
+        confirmed=typed.get(names.confirm, ""),
         reasons={role: typed.get(names.reason(role), "") for role in roles},
     )
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from decimal import Decimal
 from uuid import UUID
 
 from django.utils.translation import gettext_noop
@@ -10,10 +11,12 @@ from django.utils.translation import gettext_noop
 from chemistry import methods, verdict
 from chemistry.errors import ChemistryError, EntryError
 from chemistry.methods.base import Entry, InstrumentFacts, Method, Outcome, Worked
+from chemistry.plausibility import Suspicion, suspicions
 from records.errors import TOO_LONG, RecordError, fitting
 from records.models import Instrument, SamplePoint
 from records.selectors.instruments import Standing, standing
 from records.selectors.programs import LimitInForce, limit_in_force
+from records.selectors.recent import recent_values
 from records.shifts import local
 
 _LONGEST_TYPED, _LONGEST_REASON = 60, 300
@@ -24,6 +27,10 @@ REASON_NEEDED = gettext_noop(
     "stays in doubt until a chemist has decided."
 )
 INSTRUMENT_UNKNOWN = gettext_noop("This instrument is not on the plant's list for this part.")
+CONFIRM_NEEDED = gettext_noop("Look again. If it is right as it stands, confirm it.")
+# Quantities whose ratio to the last ones says nothing: a pH is a logarithm, a temperature has no
+# zero of its own, a setting is set by hand.
+_NOT_BY_RATIO = ("pH", "degC", "K", "percent_of_span")
 INSTRUMENT_NEEDED = gettext_noop("Say which instrument you used.")
 
 
@@ -40,6 +47,8 @@ class TestEntry:
     units: Mapping[str, str] = field(default_factory=dict)
     instruments: Mapping[str, str] = field(default_factory=dict)
     reasons: Mapping[str, str] = field(default_factory=dict)
+    # The doubts that the tester looked at and confirmed (`WorkedTest.to_confirm`), by blanks apart.
+    confirmed: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,6 +72,13 @@ class Judged:
     worked: Worked
     verdict: verdict.Verdict
     limit: LimitInForce | None
+    suspicions: tuple[Suspicion, ...] = ()
+
+    @property
+    def to_confirm(self) -> tuple[str, ...]:
+        """What a tester confirms by looking again: the doubts about just this value."""
+        told = (self.worked.analyte, self.worked.value_text)
+        return tuple(f"{told[0]}:{each.code}:{told[1]}" for each in self.suspicions)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,8 +97,9 @@ class WorkedTest:
     outcomes: tuple[Outcome, ...] = ()
 
     @property
-    def untouched(self) -> bool:
-        return not any(text.strip() for text in self.entry.typed.values())
+    def to_confirm(self) -> str:
+        """The doubts about this test that ask for a second look, by blanks apart."""
+        return " ".join(token for judged in self.results for token in judged.to_confirm)
 
 
 def test_work(
@@ -99,11 +116,14 @@ def test_work(
         try:
             outcomes = method.outcomes(entry.mode, read)
             worked = method.work(entry.mode, read, _facts(uses))
-            results = tuple(_judge(each, point, state, drawn_at) for each in worked)
+            results = tuple(_judge(each, point, state, drawn_at, entry.mode) for each in worked)
         except EntryError as error:
             errors[error.field] = error
         except ChemistryError as error:
             errors[""] = error
+    asked = [token for judged in results for token in judged.to_confirm]
+    if set(asked) - set(entry.confirmed.split()):
+        errors["confirm"] = EntryError("confirm", CONFIRM_NEEDED)
     return WorkedTest(
         entry=entry,
         method=method,
@@ -128,7 +148,7 @@ def _unkeepable(read: Entry) -> dict[str, Trouble]:
 test_work.__test__ = False  # type: ignore[attr-defined]
 
 
-def _judge(worked: Worked, point: SamplePoint, state: str, drawn_at: datetime) -> Judged:
+def _judge(worked: Worked, point: SamplePoint, state: str, drawn_at: datetime, mode: str) -> Judged:
     found = limit_in_force(point, worked.analyte, state, drawn_at)
     budget = worked.budget
     said = verdict.judge(
@@ -141,7 +161,32 @@ def _judge(worked: Worked, point: SamplePoint, state: str, drawn_at: datetime) -
         guard_band=found.guard_band if found else 0.0,
         qualifier=worked.qualifier,
     )
-    return Judged(worked=worked, verdict=said, limit=found)
+    doubts = _suspicions(worked, point, state, drawn_at, mode)
+    return Judged(worked=worked, verdict=said, limit=found, suspicions=doubts)
+
+
+def _suspicions(
+    worked: Worked, point: SamplePoint, state: str, drawn_at: datetime, mode: str
+) -> tuple[Suspicion, ...]:
+    """Ask whether a result can be right beside the last ones of its point."""
+    if worked.qualifier or worked.unit in _NOT_BY_RATIO:
+        return ()
+    recent = recent_values(point, worked.analyte, worked.basis.text, state, drawn_at)
+    came = worked.origin
+    last_digit = 10.0 ** int(Decimal(worked.value_text).as_tuple().exponent)
+    return suspicions(
+        value=worked.value,
+        u=worked.budget.combined,
+        unit=worked.unit,
+        recent=recent,
+        resolution=came.resolution if came else last_digit,
+        raw=came.raw if came else None,
+        corrected_by=came.corrected_by if came else None,
+        temperature_c=came.temperature_c if came else None,
+        temperature_unit=came.temperature_unit if came else "degC",
+        mode=mode,
+        unit_factors=came.unit_factors if came else None,
+    )
 
 
 def _uses(

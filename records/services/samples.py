@@ -194,6 +194,7 @@ def measurement_write(
         method_version=work.method.version,
         mode=work.entry.mode,
         entered_at=clock.now(),
+        confirmed=work.to_confirm[:200],
         corrects=corrects,
         reason=reason,
         **actor.signed_by,
