@@ -150,6 +150,7 @@ def conductivity(reading: str, used: dict[str, str], **options: object) -> TestE
         units={"reading": "umho/cm", "temperature": "degC"},
         instruments=used,
         reasons=options.get("reasons", {}),  # type: ignore[arg-type]
+        confirmed=str(options.get("confirmed", "")),
     )
 
 
