@@ -98,6 +98,10 @@ class Measurement(AppendOnly, ByPerson):
     reason = models.CharField(max_length=300, blank=True)
 
     class Meta:
+        indexes = [
+            models.Index(fields=["plant", "sample"], name="measurement_sample"),
+            models.Index(fields=["plant", "sheet"], name="measurement_sheet"),
+        ]
         constraints = [
             unique("corrects"),
             models.CheckConstraint(
