@@ -27,10 +27,9 @@ from records.selectors.rounds import (
 )
 from records.selectors.sheet_pages import sheet_of_shift
 from records.selectors.sheets import stand_of
+from records.services.slot_answers import EARLY
 from records.shifts import ShiftTime, shift_at, shifts_of
 
-# A slot counts as due this much before its time: rule of our own.
-EARLY = timedelta(minutes=45)
 AHEAD = timedelta(hours=12)
 # The test that is offered where none is asked for.
 EXTRA_TEST = "conductivity"
@@ -102,10 +101,15 @@ class _Rows:
         self._begun = {draft.sample_point_id: str(draft.pk) for draft in drafts}
 
     def of(self, stands: Sequence[SlotStand]) -> tuple[DueRow, ...]:
-        return tuple(self._row(stand) for stand in stands)
+        """Return a line for each point and time: one sample answers all its tests."""
+        lines: dict[object, list[SlotStand]] = {}
+        for stand in stands:
+            key = (stand.slot.sample_point_id, stand.slot.due_at, stand.slot.follow_up_id)
+            lines.setdefault(key, []).append(stand)
+        return tuple(self._row(line) for line in lines.values())
 
-    def _row(self, stand: SlotStand) -> DueRow:
-        slot = stand.slot
+    def _row(self, line: Sequence[SlotStand]) -> DueRow:
+        slot = line[0].slot
         boiler_name, point_name = words.place(slot.sample_point)
         state = self._states.at(slot.sample_point.boiler, self._now)
         why = _(FOLLOW_UP_WHY.get(slot.follow_up.why, "")) if slot.follow_up else ""
@@ -116,7 +120,7 @@ class _Rows:
             key=str(uuid4()),
             boiler_name=boiler_name,
             point_name=point_name,
-            tests=(_(methods.latest(slot.method).name),),
+            tests=tuple(_(methods.latest(stand.slot.method).name) for stand in line),
             due_text=words.time_of(self._plant, slot.due_at),
             state_word=words.state_word(state),
             late_words=words.late(self._now - slot.due_at),

@@ -13,6 +13,8 @@ from django.views.decorators.http import require_GET, require_POST
 
 from chemistry import methods
 from chemistry.errors import EntryError
+from chemistry.methods.drawing import in_bench_order
+from dashboards import words
 from dashboards.build.bench import bench_screen
 from dashboards.build.forms import posted
 from dashboards.build.round import round_screen
@@ -24,6 +26,7 @@ from records.actors import Actor
 from records.errors import Moved, RecordError
 from records.models import Boiler, Draft, DueSlot, SamplePoint
 from records.permissions import Deed
+from records.selectors.rounds import tests_due
 from records.services.drafts import (
     draft_close,
     draft_discard,
@@ -34,6 +37,7 @@ from records.services.drafts import (
 from records.services.once import answer_of
 from records.services.plants import boiler_state_set
 from records.services.samples import SampleEntry, TestsRefused, samples_register
+from records.services.slot_answers import EARLY
 from records.services.slots import slots_expand
 
 
@@ -56,10 +60,16 @@ def start(request: HttpRequest, actor: Actor, point: UUID) -> HttpResponse:
     except (EntryError, ValueError):
         raise Http404 from None
     try:
-        draft = draft_open(actor=actor, point=where, method_keys=[method.key], slot=due)
+        draft = draft_open(actor=actor, point=where, method_keys=_due(where, method.key), slot=due)
     except RecordError:  # the slot is another point's
         raise Http404 from None
     return redirect("bench", actor.plant.pk, draft.pk)
+
+
+def _due(point: SamplePoint, wanted: str) -> list[str]:
+    """Return the test that was asked for and all others due at the point, in bench order."""
+    now = clock.now()
+    return in_bench_order(dict.fromkeys([wanted, *tests_due(point, now=now, early=now + EARLY)]))
 
 
 def _own_draft(actor: Actor, key: UUID) -> Draft:
@@ -117,10 +127,11 @@ def add(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
     own = _own_draft(actor, draft)
     try:
         own = _saved(request, actor, own)
-        draft_test_add(actor=actor, draft=own, method=request.POST.get("add", ""))
+        added = request.POST.get("add", "")
+        draft_test_add(actor=actor, draft=own, method=added)
     except RecordError as error:
         return _not_kept(request, own, error, 409 if isinstance(error, Moved) else 422)
-    return redirect("bench", actor.plant.pk, own.pk)
+    return redirect(words.with_anchor("bench", f"h-{added}", actor.plant.pk, own.pk))
 
 
 def _not_kept(request: HttpRequest, draft: Draft, error: RecordError, status: int) -> HttpResponse:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from enum import StrEnum
 
 from django.db.models import Exists, OuterRef, QuerySet
@@ -31,6 +31,9 @@ class Due(StrEnum):
     OVERDUE = "overdue"
     MISSED = "missed"
     DONE = "done"
+
+
+_OWED = (Due.NOW, Due.OVERDUE)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -124,6 +127,15 @@ def slots_for_round(
         for slot in found.order_by("due_at", "sample_point__position")
         if _applies(slot, states, versions)
     ]
+
+
+def tests_due(point: SamplePoint, *, now: datetime, early: datetime) -> list[str]:
+    """Return the tests due at a point now, retests too: what one sample can answer."""
+    stands = slots_for_round(
+        point.plant, now=now, early=early, since=now - timedelta(hours=12), until=early
+    )
+    due = [s.slot.method for s in stands if s.slot.sample_point_id == point.pk and s.due in _OWED]
+    return list(dict.fromkeys(due))
 
 
 def overdue_count(plant: Plant, *, now: datetime, since: datetime) -> int:

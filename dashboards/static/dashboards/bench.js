@@ -37,12 +37,19 @@
     }
   }
 
+  // Of a group of choices, the one that Enter stops at: the chosen one, or else the first.
+  const stopOf = (radio) => {
+    const group = [...form.querySelectorAll(`[name="${CSS.escape(radio.name)}"]`)];
+    return group.find((each) => each.checked) || group[0];
+  };
+
+  // What lies in a part that is folded up is passed over; the fold to add a test is not.
   function nextField(from) {
-    const fields = [...form.querySelectorAll("input, select, textarea, button")].filter(
-      (f) => f.type !== "hidden" && !f.disabled && f.offsetParent !== null
-        && (f.type !== "radio" || f.checked) && !f.classList.contains("unit"));
-    const place = fields.indexOf(from);
-    return fields[place + 1] || fields[place];
+    const all = form.querySelectorAll("input, select, textarea, button, .more-tests summary");
+    const fields = [...all].filter(
+      (f) => f === from || (f.type !== "hidden" && !f.disabled && f.checkVisibility()
+        && (f.type !== "radio" || f === stopOf(f)) && !f.classList.contains("unit")));
+    return fields[fields.indexOf(from) + 1] || from;
   }
 
   // What was typed before this script was there, on a slow device, is typed all the same.
@@ -126,6 +133,15 @@
     say("");
     if (mirror.unsent) send();
     else if (finish) form.requestSubmit(finish);
+  });
+
+  // Nothing typed while the answer was on its way is lost to the fields that came with it.
+  document.body.addEventListener("htmx:oobAfterSwap", (event) => {
+    const test = event.detail.target.closest(".test");
+    if (!mirror || !test) return;
+    mirror.putBack(event.detail.target);
+    const chosen = test.querySelector("[data-mode]:checked");
+    if (chosen) followMode(chosen);
   });
 
   for (const kind of ["htmx:afterSettle", "htmx:oobAfterSwap"])

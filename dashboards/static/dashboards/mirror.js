@@ -31,10 +31,23 @@ window.Mirror = class Mirror {
     this.write();
   }
 
-  // The server has everything that was typed up to `sentAt`.
+  // Set a field to what was noted for it; true where that changes it.
+  static put(field, value) {
+    if (field.type === "radio" || field.type === "checkbox") {
+      const was = field.checked;
+      field.checked = field.value === value;
+      return was !== field.checked;
+    }
+    const known = !field.options || [...field.options].some((each) => each.value === value);
+    if (!known || field.value === value) return false;
+    field.value = value;
+    return true;
+  }
+
+  // The server has everything that was typed before `sentAt`.
   saved(revision, sentAt) {
     if (revision > this.state.revision) this.state.revision = revision;
-    for (const entry of Object.values(this.state.fields)) if (entry.at <= sentAt) entry.sent = true;
+    for (const entry of Object.values(this.state.fields)) if (entry.at < sentAt) entry.sent = true;
     this.write();
   }
 
@@ -48,20 +61,20 @@ window.Mirror = class Mirror {
     let changed = false;
     for (const [name, entry] of Object.entries(this.state.fields)) {
       if (entry.sent && !behind) continue;
-      for (const field of form.querySelectorAll(`[name="${CSS.escape(name)}"]`)) {
-        if (field.type === "radio" || field.type === "checkbox") {
-          const on = field.value === entry.value;
-          changed = changed || field.checked !== on;
-          field.checked = on;
-        } else if (field.value !== entry.value) {
-          field.value = entry.value;
-          changed = true;
-        }
-      }
+      for (const field of form.querySelectorAll(`[name="${CSS.escape(name)}"]`))
+        changed = Mirror.put(field, entry.value) || changed;
       entry.sent = false;
     }
     if (changed) this.write();
     return changed;
+  }
+
+  // A part of the page came anew from the server: give it what was typed since the question left.
+  putBack(part) {
+    for (const field of part.querySelectorAll("[name]")) {
+      const entry = this.state.fields[field.name];
+      if (entry && !entry.sent) Mirror.put(field, entry.value);
+    }
   }
 
   forget() {
