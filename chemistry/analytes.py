@@ -80,7 +80,7 @@ TEMPERATURE_WORDS = {
     "25C": gettext_noop("at 25 °C"),
     "sample": gettext_noop("at the sample's temperature"),
     "any": "",  # does not depend on it
-    "": gettext_noop("at no stated temperature"),
+    "": "",  # not stated, because it does not matter
 }
 NEUTRALIZED_WORDS = {
     "neutralized": gettext_noop("neutralized"),

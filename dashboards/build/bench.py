@@ -231,12 +231,12 @@ def _fields(
     mode: str,
     old: Mapping[str, str],
 ) -> list[FieldView]:
+    """Return the fields of all modes, those of the present one first and in its own order."""
     asked: dict[str, Field] = {}
     modes: dict[str, list[str]] = {}
-    for each in method.modes:
+    for each in sorted(method.modes, key=lambda each: each.key != mode):
         for field in each.fields:
-            if field.key not in asked or each.key == mode:
-                asked[field.key] = field
+            asked.setdefault(field.key, field)
             modes.setdefault(field.key, []).append(each.key)
     return [
         _field(field, names, typed, told, tuple(modes[key]), mode, old)

@@ -112,7 +112,10 @@ def work(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
     except RecordError as error:
         status = 409 if isinstance(error, Moved) else 422
         return _not_kept(request, own, error, status)
-    context: dict[str, Any] = {"screen": bench_screen(saved, shown=posted(request))}
+    # What a refused sheet still lacks stays marked until it is there.
+    finishing = request.POST.get("finishing") == "yes"
+    screen = bench_screen(saved, shown=posted(request), finishing=finishing)
+    context: dict[str, Any] = {"screen": screen, "finishing": finishing}
     if not request.headers.get("HX-Request"):
         return render(request, "dashboards/bench.html", context)
     reply = render(request, "dashboards/parts/bench_reply.html", context)
@@ -163,7 +166,8 @@ def finish(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
         return redirect("sample", actor.plant.pk, sample)
     own.refresh_from_db()
     screen = bench_screen(own, sent=_sent(request, own), finishing=True, errors=errors)
-    return render(request, "dashboards/bench.html", {"screen": screen}, status=422)
+    context: dict[str, Any] = {"screen": screen, "finishing": True}
+    return render(request, "dashboards/bench.html", context, status=422)
 
 
 def _to_round(actor: Actor) -> HttpResponse:

@@ -7,6 +7,7 @@
   const mirror = draft ? new Mirror(draft) : null;
   const line = document.getElementById("save-line");
   let sentAt = 0;
+  let leftAt = 0; // when the whole sheet went to the server, with everything that is on it
   let held = false;
   let finish = null; // the button that waits until everything is saved
 
@@ -56,9 +57,10 @@
   function noteEarly() {
     for (const field of form.elements) {
       const options = field.options ? [...field.options] : [];
+      const atFirst = Math.max(0, options.findIndex((each) => each.defaultSelected));
       if (field.matches("input, textarea") && (field.value !== field.defaultValue
         || field.checked !== field.defaultChecked)) mirror.note(field);
-      else if (options.some((o) => o.selected !== o.defaultSelected)) mirror.note(field);
+      else if (options.length && field.selectedIndex !== atFirst) mirror.note(field);
     }
     return mirror.unsent;
   }
@@ -83,7 +85,9 @@
     event.detail.path = form.getAttribute("hx-post");
   });
 
-  form.addEventListener("htmx:beforeRequest", () => {
+  form.addEventListener("htmx:beforeRequest", (event) => {
+    // A save on the heels of the whole sheet would only get in its way.
+    if (Date.now() - leftAt < 10000) return event.preventDefault();
     sentAt = Date.now();
     if (!held && draft) say(form.dataset.textSaving);
   });
@@ -135,6 +139,12 @@
     else if (finish) form.requestSubmit(finish);
   });
 
+  // What comes back as it stood is left alone: a screen reader would tell it anew at every key.
+  document.body.addEventListener("htmx:oobBeforeSwap", (event) => {
+    const { fragment, target } = event.detail;
+    if (fragment.innerHTML === target.innerHTML) event.detail.shouldSwap = false;
+  });
+
   // Nothing typed while the answer was on its way is lost to the fields that came with it.
   document.body.addEventListener("htmx:oobAfterSwap", (event) => {
     const test = event.detail.target.closest(".test");
@@ -154,8 +164,12 @@
       event.preventDefault();
       finish = event.submitter;
       send();
-    } else mirror.forget();
+    } else {
+      leftAt = Date.now();
+      mirror.forget();
+    }
   });
+  window.addEventListener("pageshow", () => { leftAt = 0; });
   const discard = document.getElementById("bench-discard");
   if (discard && mirror) discard.addEventListener("submit", () => mirror.forget());
 

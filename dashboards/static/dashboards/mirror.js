@@ -1,7 +1,7 @@
 // A copy on this device of what was typed on a draft, until the server says that it has it.
 "use strict";
 window.Mirror = class Mirror {
-  static SKIP = new Set(["csrfmiddlewaretoken", "key", "revision"]);
+  static SKIP = new Set(["csrfmiddlewaretoken", "key", "revision", "add"]);
 
   constructor(draft) {
     this.slot = `waterside-draft-${draft}`;
