@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from chemistry import units
 from chemistry.errors import ChemistryError
+from chemistry.uncertainty import round_to_uncertainty
 from records import clock
 from records.errors import RecordError
 from records.models import Boiler, Plant, SamplePoint, State
@@ -97,6 +98,17 @@ def in_unit(text: str, unit: str, wanted: str) -> str:
     value = units.convert(float(typed), unit, wanted)
     digits = max(len(typed.as_tuple().digits), 2)
     return format(Decimal(f"{value:.{digits - 1}e}"), "f")
+
+
+def with_spread(value: str, expanded: str, unit: str, wanted: str) -> tuple[str, str]:
+    """Return a result and its uncertainty in another unit, rounded to that uncertainty anew.
+
+    The uncertainty of a temperature is a difference, not a point on the scale.
+    """
+    if in_unit("1", unit, wanted) == "1" or not expanded:
+        return in_unit(value, unit, wanted), expanded
+    spread = units.convert_step(float(expanded), unit, wanted)
+    return round_to_uncertainty(units.convert(float(value), unit, wanted), spread)
 
 
 def figure(value: float, digits: int = 3) -> str:

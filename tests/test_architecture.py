@@ -288,7 +288,7 @@ def test_no_file_names_a_path_of_a_developers_machine():
     for parts in (("", "home", "ann", "x.py"), ("", "work", "main"), ("", "Users", "ann")):
         assert machine_paths(f'open("{"/".join(parts)}")'), parts
     assert machine_paths("C:" + r"\Users\ann")
-    assert not machine_paths("https://example.org/home/page /usr/bin/env ../work/main")
+    assert not machine_paths("https://example.org/home/page /usr/bin/env ../build/main")
     texts = [path for path in KEPT if b"\0" not in path.read_bytes()]
     assert found_in(texts, machine_paths) == []
 

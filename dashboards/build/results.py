@@ -87,7 +87,7 @@ def result_view(
 ) -> ResultView:
     """Return a result with its strip, in the unit in which this plant reads it."""
     shown = words.plant_unit(plant, unit)
-    figure, spread = (words.in_unit(text, unit, shown) for text in (value, expanded))
+    figure, spread = words.with_spread(value, expanded, unit, shown)
     ends = {"low": "", "high": "", "target": ""}
     if limit is not None:
         ends = {k: words.in_unit(getattr(limit, k), limit.unit, shown) for k in ends}

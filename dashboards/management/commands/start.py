@@ -59,8 +59,8 @@ class Command(BaseCommand):
                 self.stdout.write(f"  {person['name']:22} {person['pin']}")
         self.stdout.write(
             "\nThree things to try:\n"
-            "  1. Press “Be the bench terminal” on the sign-in page, pick Wren, and test what is\n"
-            "     overdue. Type 1420: it is high. Work the blowdown out and record what you did.\n"
+            "  1. Press “Be the bench terminal” on the sign-in page, pick Wren, and test boiler 1.\n"
+            "     Type 1420: it is high. Work the blowdown out and record what you did.\n"
             "  2. Hand the sheet in with Wren's PIN. Then sign in as magda and sign it.\n"
             "  3. Sign in as odile and give boiler 2 a limit, from the sets side by side.\n\n"
             "Stop with Ctrl+C. Data lies in "
