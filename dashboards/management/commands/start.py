@@ -59,7 +59,7 @@ class Command(BaseCommand):
                 self.stdout.write(f"  {person['name']:22} {person['pin']}")
         self.stdout.write(
             "\nThree things to try:\n"
-            "  1. Press “Be the bench terminal” on the sign-in page, pick Wren, and test boiler 1.\n"
+            "  1. On the sign-in page press “Be the bench terminal”, pick Wren, test boiler 1.\n"
             "     Type 1420: it is high. Work the blowdown out and record what you did.\n"
             "  2. Hand the sheet in with Wren's PIN. Then sign in as magda and sign it.\n"
             "  3. Sign in as odile and give boiler 2 a limit, from the sets side by side.\n\n"
