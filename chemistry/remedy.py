@@ -41,6 +41,11 @@ MIXING_MINUTES = 15
 source."""
 
 
+STEERS_BY = "conductivity"
+"""The analyte that a blowdown is worked out from. Others don't concentrate as the feedwater's
+conductivity says, so no plan is made from them."""
+
+
 @dataclass(frozen=True)
 class BlowdownCase:
     """What is known. Conductivities in µS/cm at 25 °C on one basis; flows kg/h; mass kg; pressure

@@ -33,7 +33,7 @@ from records import clock
 from records.errors import RecordError
 from records.models import Draft, Plant, SamplePoint, State
 from records.selectors.bench import Trouble, WorkedTest, test_work
-from records.selectors.programs import limit_in_force, program_of, state_at, version_in_force
+from records.selectors.programs import state_at, state_has_program
 from records.services.samples import draw_check
 from records.shifts import local
 
@@ -140,12 +140,9 @@ FOLLOW_UP_WHY = {
 
 
 def _mismatch(draft: Draft, point: SamplePoint, drawn_at: datetime) -> StateMismatch | None:
-    """Offer a change of state where the program has no limit for the one recorded."""
-    if point.boiler is None or version_in_force(program_of(point), drawn_at) is None:
-        return None
+    """Offer a change of state where the program has nothing for the one recorded."""
     state = state_at(point.boiler, drawn_at)
-    analytes = [a for m in methods_of(draft.method_versions) for a in m.analytes]
-    if any(limit_in_force(point, analyte, state, drawn_at) for analyte in analytes):
+    if point.boiler is None or state_has_program(point, state, drawn_at):
         return None
     told = _("%(boiler)s is recorded as “%(state)s”, and its program has no limits for that.")
     return StateMismatch(

@@ -281,7 +281,7 @@ def amendment_text(plant: Plant, amendment: Amendment) -> str:
     drawn = words.time_of(plant, new.sample.drawn_at)
     figures = []
     for measurement in (old, new):
-        result = measurement.results.all()[0] if measurement else None
+        result = next(iter(measurement.results.all()), None) if measurement else None
         if result is None:
             continue
         unit = words.plant_unit(plant, result.unit)

@@ -93,6 +93,21 @@ def limit_in_force(
     return as_in_force(version, row) if row else None
 
 
+def state_has_program(point: SamplePoint, state: str, instant: datetime) -> bool:
+    """Say whether the program in force at a point has a limit or a test for a boiler's state.
+
+    A point without a program has none for any state, and nothing to differ from: True.
+    """
+    version = version_in_force(program_of(point), instant)
+    if version is None:
+        return True
+    of_state = {"plant": point.plant_id, "version": version, "sample_point": point, "state": state}
+    return bool(
+        Limit.objects.filter(**of_state).exists()
+        or ScheduleLine.objects.filter(**of_state).exists()
+    )
+
+
 def as_in_force(version: ProgramVersion, row: Limit) -> LimitInForce:
     """Return a stored limit with its numbers in the analyte's canonical unit."""
     wanted = ANALYTES[row.analyte].unit

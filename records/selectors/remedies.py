@@ -8,7 +8,7 @@ from chemistry import units
 from chemistry.entry import parse_reading
 from chemistry.errors import EntryError, Refused
 from chemistry.methods.base import MISSING, TOO_HIGH, TOO_LOW
-from chemistry.remedy import BlowdownCase
+from chemistry.remedy import STEERS_BY, BlowdownCase
 from chemistry.verdict import Side
 from chemistry.words import gettext_noop
 from records import clock
@@ -30,6 +30,10 @@ NO_TARGET = gettext_noop(
     "The program has no target for this, so no remedy is worked out. Call the chemist."
 )
 NOT_HIGH = gettext_noop("Blowdown brings a high value down; this result is not high.")
+OTHER_ANALYTE = gettext_noop(
+    "A blowdown is worked out from conductivity only; for this result call the chemist."
+)
+NO_BOILER = gettext_noop("This water is not a boiler's, so there is nothing to blow down.")
 IN_DOUBT = gettext_noop(
     "This result is in doubt, so no remedy is worked out from it. Repeat the test with an "
     "instrument in order."
@@ -127,6 +131,8 @@ def case_for(result: Result, inputs: RemedyInputs) -> BlowdownCase:
         raise Refused("in_doubt", IN_DOUBT)
     if not _in_force(measurement):
         raise Refused("corrected", CORRECTED)
+    if result.analyte != STEERS_BY:
+        raise Refused("other_analyte", OTHER_ANALYTE)
     version, row = verdict.program_version, verdict.limit
     limit = as_in_force(version, row) if version and row else None
     if limit is None or limit.limit is None or limit.limit.high is None:
@@ -137,7 +143,7 @@ def case_for(result: Result, inputs: RemedyInputs) -> BlowdownCase:
         raise Refused("no_target", NO_TARGET, missing=("target",))
     boiler = sample.sample_point.boiler
     if boiler is None:
-        raise Refused("no_boiler", NOT_HIGH)
+        raise Refused("no_boiler", NO_BOILER)
     return BlowdownCase(
         value=float(result.value),
         expanded=float(result.expanded),

@@ -15,7 +15,6 @@ from records.models import (
     Plant,
     Result,
     Sample,
-    SamplePoint,
     Verdict,
 )
 from records.selectors.sheets import current_measurements
@@ -118,16 +117,3 @@ def latest_by_point(plant: Plant, since: datetime) -> dict[tuple[object, str], R
     for stand in results_since(plant, since):
         newest[stand.sample.sample_point_id, stand.result.analyte] = stand
     return newest
-
-
-def newest_at_point(point: SamplePoint, analyte: str) -> ResultStand | None:
-    """Return the newest result that counts of one analyte at one point."""
-    found = _stands(
-        list(
-            _whole()
-            .filter(plant=point.plant_id, sample__sample_point=point, results__analyte=analyte)
-            .order_by("-sample__drawn_at")[:12]
-        )
-    )
-    current = [s for s in found if s.current]
-    return max(current, key=lambda s: s.sample.drawn_at, default=None)

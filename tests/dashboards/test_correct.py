@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 
 from records.models import Amendment, Measurement
+from tests import factories
 from tests.dashboards.conftest import Browser, at_desk
 from tests.dashboards.forms import bench_form
 from tests.dashboards.page import Page
@@ -110,3 +111,10 @@ def test_who_proposed_an_amendment_is_told_that_another_signs(
     story.correct(works, first, "1410", by=works.chemist)
     page = Page(at_desk(works.people["chemist"]).get(sheet_of(first)))
     assert "You proposed this amendment, so another person must sign it." in page.words
+
+
+def test_a_check_alone_has_no_number_to_correct(works):
+    key = factories.sample(works.tester, works.point, story.gauge_glass("worked"))
+    check = Measurement.objects.get(sample=key)
+    url = reverse("result-correct", args=[works.plant.pk, check.pk])
+    assert at_desk(works.people["tester"]).get(url).status_code == 404

@@ -5,11 +5,14 @@ import json
 import pytest
 
 from records import clock
-from records.models import Remedy, Sample
+from records.models import Program, Remedy, Result, Sample
+from records.selectors.bench import TestEntry
+from records.selectors.programs import state_has_program
 from records.selectors.remedies import latest_feed
 from records.services.actions import InputsRefused
 from records.services.corrections import result_correct
 from records.services.plants import boiler_state_set
+from records.services.programs import LimitEntry, version_put_in_force
 from tests import factories
 from tests.records import story
 
@@ -108,3 +111,43 @@ def test_feedwater_whose_correction_is_in_doubt_is_not_known(works):
         key=story.key(),
     )
     assert latest_feed(works.plant, clock.now()) is None
+
+
+def test_it_works_no_blowdown_out_from_another_analyte(works):
+    """An alkalinity above its limit is high too, but feedwater conductivity says nothing of it."""
+    with story.later(5):
+        version_put_in_force(
+            actor=works.chemist,
+            program=Program.objects.get(boiler=works.boiler),
+            in_force_from=clock.now(),
+            limits=[
+                LimitEntry(
+                    point=works.point,
+                    state="steaming",
+                    analyte="m_alkalinity",
+                    basis="||CaCO3",
+                    unit="mg/L",
+                    high="200",
+                    target="150",
+                    source="invented for this test",
+                    confidence="invented",
+                )
+            ],
+            schedule=[],
+            key=story.key(),
+        )
+    with story.later(10):
+        drops = {"p_end": "12", "m_end": "17", "per_drop_result": "20", "others": "unknown"}
+        test = TestEntry(method="alkalinity", version="1", mode="drops", typed=drops)
+        sample = Sample.objects.get(pk=factories.sample(works.tester, works.point, test))
+        high = Result.objects.get(measurement__sample=sample, analyte="m_alkalinity")
+        assert high.verdicts.get().side == "high"
+        story.plan(works, sample, result=high)
+    assert Remedy.objects.get().refusal == "other_analyte"
+
+
+def test_the_program_of_a_state_is_told_by_limits_or_schedule(works):
+    now = clock.now()
+    assert state_has_program(works.point, "steaming", now)
+    assert not state_has_program(works.point, "banked", now)
+    assert state_has_program(works.feed, "", now)  # no program: nothing to differ from
