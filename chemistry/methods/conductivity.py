@@ -73,6 +73,7 @@ NEUTRALIZED = Field(
 )
 CELL_CONSTANT = Field(
     key="cell_constant",
+    carried="cell_constant",
     label=gettext_noop("Cell constant, if the meter leaves it to you"),
     unit="1/cm",
     units=("1/cm",),
@@ -100,6 +101,7 @@ RULE = Field(
 def _coefficient(label: str, text: str, default: str) -> Field:
     return Field(
         key="coefficient",
+        carried="coefficient",
         label=label,
         unit="%/K",
         units=("%/K",),
