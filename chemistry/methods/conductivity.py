@@ -64,6 +64,7 @@ def _reading(text: str) -> Field:
 
 NEUTRALIZED = Field(
     key="neutralized",
+    carried="neutralized",
     label=gettext_noop("Was the sample neutralized first?"),
     help=gettext_noop(
         "A neutralized sample reads lower. The limit says which of the two it means."

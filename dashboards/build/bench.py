@@ -10,6 +10,7 @@ from django.utils.translation import gettext_noop
 from chemistry import methods, units
 from chemistry.methods.base import Field, Method
 from dashboards import words
+from dashboards.build import bench_folds as fold
 from dashboards.build.instruments import instrument_views
 from dashboards.build.results import judged_view, outcome_view
 from dashboards.forms.bench import (
@@ -18,6 +19,7 @@ from dashboards.forms.bench import (
     drawn_at_of,
     entry_of,
     methods_of,
+    stands,
     with_defaults,
 )
 from dashboards.screens.bench import (
@@ -34,6 +36,7 @@ from records import clock
 from records.errors import RecordError
 from records.models import Draft, Plant, SamplePoint, State
 from records.selectors.bench import Draw, Trouble, WorkedTest, draw_of, tests_work
+from records.selectors.habits import Habit, habits_of
 from records.selectors.instruments import shelf_of
 from records.selectors.programs import state_at, state_has_program
 from records.services.samples import draw_check
@@ -66,7 +69,8 @@ def bench_screen(
     plant, used = point.plant, methods_of(draft.method_versions)
     shelf = shelf_of(plant)
     given = draft.typed if sent is None else sent
-    typed = with_defaults(point, used, given, shelf)
+    habits = habits_of(point, [method.key for method in used])
+    typed = with_defaults(point, used, given, shelf, habits)
     drawn_at, draw_error = _drawn(plant, typed)
     state = state_at(point.boiler, drawn_at)
     draw = draw_of(point, state, drawn_at, shelf)
@@ -90,7 +94,15 @@ def bench_screen(
             required=True,
         ),
         blocks=tuple(
-            test_block(draw, work, typed, finishing=finishing, shown=shown, given=given)
+            test_block(
+                draw,
+                work,
+                typed,
+                finishing=finishing,
+                shown=shown,
+                given=given,
+                habit=habits.get(work.method.key),
+            )
             for work in works
         ),
         addable=tuple(_addable(used)),
@@ -161,13 +173,21 @@ def test_block(
     old: Mapping[str, str] | None = None,
     shown: Mapping[str, str] | None = None,
     given: Mapping[str, str] | None = None,
+    habit: Habit | None = None,
 ) -> TestBlock:
     """Return one test of the sheet: its fields in all modes, instruments, steps, live result.
 
-    Of `typed`, what is not in `given` stands there by itself.
+    Of `typed`, what is not in `given` stands there by itself. What is as in `habit` is folded.
     """
     method, names = work.method, Names(work.method.key)
     told = _messages(work, finishing)
+    asked = [
+        (field, replace(view, carried=view.carried and view.name not in (given or typed)))
+        for field, view in _fields(method, names, typed, told, work.entry.mode, old or {})
+    ]
+    standing = tuple(view for field, view in asked if stands(field))
+    means = instrument_views(draw, method, typed, told)
+    usual = habit is not None and habit.mode == work.entry.mode
     return TestBlock(
         key=method.key,
         name=_(method.name),
@@ -183,14 +203,18 @@ def test_block(
             )
             for mode in method.modes
         ),
-        fields=tuple(
-            replace(each, carried=each.carried and each.name not in (given or typed))
-            for each in _fields(method, names, typed, told, work.entry.mode, old or {})
-        ),
+        fields=tuple(view for field, view in asked if not stands(field)),
+        standing=standing,
+        mode_text=_mode_text(work),
+        standing_text=fold.standing_text(standing),
+        means_text=fold.means_text(means),
+        modes_folded=usual,
+        standing_folded=usual and fold.standing_settled(standing),
+        means_folded=usual and fold.means_settled(means),
         shown_name=names.shown,
         shown_mode=work.entry.mode,
         fields_anew=(shown or {}).get(names.shown, work.entry.mode) != work.entry.mode,
-        instruments=instrument_views(draw, method, typed, told),
+        instruments=means,
         steps=tuple(StepView(text=_(s.text), caution=s.caution) for s in method.steps),
         worked=worked_view(draw.point.plant, work, told, finishing=finishing),
         source=method.source,
@@ -230,7 +254,7 @@ def _fields(
     told: Mapping[str, str],
     mode: str,
     old: Mapping[str, str],
-) -> list[FieldView]:
+) -> list[tuple[Field, FieldView]]:
     """Return the fields of all modes, those of the present one first and in its own order."""
     asked: dict[str, Field] = {}
     modes: dict[str, list[str]] = {}
@@ -239,9 +263,14 @@ def _fields(
             asked.setdefault(field.key, field)
             modes.setdefault(field.key, []).append(each.key)
     return [
-        _field(field, names, typed, told, tuple(modes[key]), mode, old)
+        (field, _field(field, names, typed, told, tuple(modes[key]), mode, old))
         for key, field in asked.items()
     ]
+
+
+def _mode_text(work: WorkedTest) -> str:
+    labels = {mode.key: mode.label for mode in work.method.modes}
+    return _(labels[work.entry.mode]) if work.entry.mode in labels else ""
 
 
 def _field(

@@ -7,7 +7,7 @@ from datetime import datetime
 from django.utils.translation import gettext_noop
 
 from chemistry import methods
-from chemistry.methods.base import InstrumentRole, Method
+from chemistry.methods.base import Field, InstrumentRole, Method
 from dashboards import words
 from records import clock
 from records.errors import RecordError
@@ -101,12 +101,16 @@ def typed_in(post: Mapping[str, str], used: list[Method]) -> dict[str, str]:
 
 
 def with_defaults(
-    point: SamplePoint, used: list[Method], typed: Mapping[str, str], shelf: Shelf | None = None
+    point: SamplePoint,
+    used: list[Method],
+    typed: Mapping[str, str],
+    shelf: Shelf | None = None,
+    habits: Mapping[str, Habit] | None = None,
 ) -> dict[str, str]:
     """Return what is typed, with modes, units, instruments, lots and what is carried over
     preselected where nothing is."""
     filled = dict(typed)
-    habits = habits_of(point, [method.key for method in used])
+    habits = habits_of(point, [method.key for method in used]) if habits is None else habits
     shelf = shelf or shelf_of(point.plant)
     for method in used:
         habit = habits.get(method.key, Habit())
@@ -180,6 +184,11 @@ def entry_of(method: Method, typed: Mapping[str, str]) -> TestEntry:
         confirmed=typed.get(names.confirm, ""),
         reasons={role: typed.get(names.reason(role), "") for role in roles},
     )
+
+
+def stands(field: Field) -> bool:
+    """Say whether a field holds what seldom changes: carried over, or a figure with a default."""
+    return bool(field.carried or (field.default and not field.choices))
 
 
 def touched(method: Method, typed: Mapping[str, str]) -> bool:

@@ -81,3 +81,27 @@ def test_another_way_of_working_starts_afresh(works, bench):
     sent = {"hardness_total:mode": "burette", "revision": "0"}
     page = Page(bench.post(reverse("bench-work", args=[works.plant.pk, draft.pk]), sent))
     assert page.values["hardness_total.sample_volume"] == ""
+
+
+def _open_folds(works, bench, draft) -> list[str]:
+    page = Page(bench.get(reverse("bench", args=[works.plant.pk, draft.pk])))
+    folds = [dict(a) for tag, a in page.elements if tag == "details"]
+    return [fold["class"] for fold in folds if "open" in fold and "class" in fold]
+
+
+def test_what_is_as_last_time_is_folded_and_told_in_a_line(works, bench):
+    draft, page = _open(works, bench, "hardness_total")
+    assert _open_folds(works, bench, draft) == []
+    assert "Sample taken 100 mL" in page.words and "Self-zeroing burette" in page.words
+
+
+def test_what_was_never_used_here_stands_open(works, bench):
+    draft, _ = _open(works, bench, "hardness_calcium")
+    assert _open_folds(works, bench, draft) == ["test-modes", "test-standing"]
+
+
+def test_a_standing_figure_that_is_wrong_is_not_folded(works, bench):
+    draft, _ = _open(works, bench, "hardness_total")
+    sent = {"hardness_total.sample_volume": "0", "hardness_total.end": "0.5", "revision": "0"}
+    bench.post(reverse("bench-work", args=[works.plant.pk, draft.pk]), sent)
+    assert _open_folds(works, bench, draft) == ["test-standing"]
