@@ -72,6 +72,16 @@ def version_in_force(program: Program | None, instant: datetime) -> ProgramVersi
     return found
 
 
+def newest_version(program: Program) -> ProgramVersion | None:
+    """Return the version that the next one follows: the last to come in force, or the present."""
+    found: ProgramVersion | None = (
+        ProgramVersion.objects.filter(plant=program.plant_id, program=program)
+        .order_by("-in_force_from")
+        .first()
+    )
+    return found
+
+
 def limit_in_force(
     point: SamplePoint, analyte: str, state: str, instant: datetime
 ) -> LimitInForce | None:
@@ -110,25 +120,32 @@ def state_has_program(point: SamplePoint, state: str, instant: datetime) -> bool
 
 def as_in_force(version: ProgramVersion, row: Limit) -> LimitInForce:
     """Return a stored limit with its numbers in the analyte's canonical unit."""
+    limit, guard_band = in_canonical_unit(row)
+    return LimitInForce(version=version, row=row, limit=limit, guard_band=guard_band)
+
+
+def in_canonical_unit(row: Limit) -> tuple[ChemistryLimit | None, float]:
+    """Return a limit and its guard band in the analyte's unit; no limit where neither end is set.
+
+    A guard band is a width, so that 2 °F are not taken for a temperature.
+    """
     wanted = ANALYTES[row.analyte].unit
 
     def number(text: str) -> float | None:
         return units.convert(float(text), row.unit, wanted) if text else None
 
     low, high = number(row.low), number(row.high)
-    limit = None
-    if low is not None or high is not None:
-        limit = ChemistryLimit(low, high, Basis.parse(row.basis), wanted, number(row.target))
-    return LimitInForce(
-        version=version, row=row, limit=limit, guard_band=number(row.guard_band) or 0.0
-    )
+    guard = units.convert_step(float(row.guard_band), row.unit, wanted) if row.guard_band else 0.0
+    if low is None and high is None:
+        return None, guard
+    return ChemistryLimit(low, high, Basis.parse(row.basis), wanted, number(row.target)), guard
 
 
 def limits_of(version: ProgramVersion) -> Sequence[Limit]:
     """Return the limits of a version for its page."""
     return list(
         Limit.objects.filter(plant=version.plant_id, version=version)
-        .select_related("sample_point")
+        .select_related("sample_point__boiler")
         .order_by("sample_point__position", "analyte")
     )
 
@@ -137,7 +154,7 @@ def schedule_of(version: ProgramVersion) -> Sequence[ScheduleLine]:
     """Return the schedule of a version for its page."""
     return list(
         ScheduleLine.objects.filter(plant=version.plant_id, version=version)
-        .select_related("sample_point")
+        .select_related("sample_point__boiler")
         .order_by("sample_point__position", "method")
     )
 
@@ -146,6 +163,15 @@ def versions_of(program: Program) -> Sequence[ProgramVersion]:
     """Return all versions of a program, the newest first."""
     return list(
         ProgramVersion.objects.filter(plant=program.plant_id, program=program).order_by("-number")
+    )
+
+
+def points_of_program(program: Program) -> Sequence[SamplePoint]:
+    """Return the sample points that a program is about, in bench order."""
+    return list(
+        SamplePoint.objects.filter(plant=program.plant_id, boiler=program.boiler_id)
+        .select_related("boiler")
+        .order_by("position", "name")
     )
 
 

@@ -4,50 +4,13 @@ from datetime import timedelta
 
 import pytest
 
-from chemistry.errors import EntryError
 from records import clock
 from records.errors import NotAllowed
 from records.models import Limit, Program, ProgramVersion, ScheduleLine, Verdict
 from records.selectors.programs import limit_in_force, version_in_force
-from records.services.programs import LimitEntry, ScheduleEntry, version_put_in_force
 from tests import factories
 from tests.records import story
-
-
-def program_of(works) -> Program:
-    return Program.objects.get(boiler=works.boiler)
-
-
-def limit(works, **changes) -> LimitEntry:
-    values = {
-        "point": works.point,
-        "state": "steaming",
-        "analyte": "conductivity",
-        "basis": "25C|not_neutralized|",
-        "unit": "umho/cm",
-        "high": "1000",
-        "source": "Common practice",
-        "confidence": "common practice, no source",
-        **changes,
-    }
-    return LimitEntry(**values)
-
-
-def line(works, recurrence="FREQ=DAILY;BYHOUR=6", **changes) -> ScheduleEntry:
-    values = {"point": works.point, "state": "steaming", "method": "conductivity", **changes}
-    return ScheduleEntry(recurrence=recurrence, **values)
-
-
-def put(works, *limits, schedule=(), since=None, **options):
-    return version_put_in_force(
-        actor=options.get("actor", works.chemist),
-        program=options.get("program") or program_of(works),
-        in_force_from=since or clock.now() + timedelta(hours=1),
-        limits=limits,
-        schedule=schedule,
-        key=options.get("key") or story.key(),
-        note=options.get("note", ""),
-    )
+from tests.records.programs import limit, line, program_of, put
 
 
 def test_a_new_version_holds_from_its_date_and_the_old_one_before(works):
@@ -92,7 +55,8 @@ def test_it_does_not_begin_before_the_version_it_follows(works):
         ({"high": "lots"}, "high", "not_a_number"),
         ({"high": "1,300"}, "high", "ambiguous_comma"),
         ({"low": "2000"}, "high", None),
-        ({"unit": "degC"}, "high", None),
+        ({"unit": "degC"}, "unit", "wrong_dimension"),
+        ({"unit": "furlong"}, "unit", None),
         ({"source": " "}, "source", "missing"),
         ({"source": "x" * 201}, "source", "too_long"),
         ({"note": "x" * 301}, "note", "too_long"),
@@ -132,7 +96,7 @@ def test_it_refuses_other_trouble_of_a_schedule(works):
         put(works, schedule=[line(works, state="x")])
     with story.refused("bad_grace"):
         put(works, schedule=[line(works, grace_minutes=-1)])
-    with story.refused("unknown_method", EntryError):
+    with story.refused("unknown_method"):
         put(works, schedule=[line(works, method="alchemy")])
     with story.refused("no_lines"):
         put(works)
