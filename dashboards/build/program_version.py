@@ -107,6 +107,7 @@ def _where(edited: Edited, which: str) -> tuple[FieldView, ...]:
             _("Sample point"),
             points,
             head,
+            value=points[0][0] if points else "",
             required=True,
             error=errors.get(f"{which}.point", ""),
         )
@@ -136,6 +137,7 @@ def _add_limit(edited: Edited, groups: Sequence[LimitGroup]) -> tuple[FieldView,
         _("What is limited"),
         sorted(offered, key=lambda each: each[1]),
         edited.form.head,
+        value=what(*whats()[0]),
         required=True,
         error=edited.errors.get("add.what", ""),
     )
@@ -148,7 +150,13 @@ def _sets(edited: Edited, boilers: Sequence[Boiler]) -> FieldView | None:
         return None
     error = edited.errors.get("set", "")
     return choice_field(
-        "set", _("Limit set"), choices, edited.form.head, required=True, error=error
+        "set",
+        _("Limit set"),
+        choices,
+        edited.form.head,
+        value=choices[0][0],
+        required=True,
+        error=error,
     )
 
 

@@ -11,7 +11,12 @@ from records.actors import Actor
 from records.errors import RecordError
 from records.models import Program
 from records.selectors.preview import Preview, preview
-from records.selectors.programs import limits_of, newest_version, points_of_program
+from records.selectors.programs import (
+    limits_of,
+    newest_version,
+    points_of_program,
+    refuse_back_dating,
+)
 from records.selectors.rounds import boilers_of
 from records.services.programs import version_put_in_force
 
@@ -48,7 +53,8 @@ class NewVersion:
         try:
             begin = form.head.get("in_force_from", "")
             since = instant_of(self._actor.plant, begin, field="in_force_from")
-            if read.errors:
+            if read.errors:  # a date that can't be is told with the rest
+                refuse_back_dating(self.program, since)
                 return read.errors
             version_put_in_force(
                 actor=self._actor,

@@ -4,9 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.utils.translation import gettext_noop
+
 from chemistry import units
 from chemistry.analytes import ANALYTES, Basis
 from chemistry.verdict import Limit as ChemistryLimit
+from records.errors import RecordError
 from records.models import (
     Boiler,
     BoilerState,
@@ -17,6 +20,13 @@ from records.models import (
     SamplePoint,
     ScheduleLine,
     State,
+    Verdict,
+)
+from records.shifts import local
+
+BACK_DATED = gettext_noop(
+    "Draws have been judged, or a version begins, at %(until)s on the plant's clock; a new one "
+    "begins after that."
 )
 
 
@@ -80,6 +90,28 @@ def newest_version(program: Program) -> ProgramVersion | None:
         .first()
     )
     return found
+
+
+def refuse_back_dating(program: Program, in_force_from: datetime) -> None:
+    """Refuse a version that begins before a judged draw at its points, with a limit or without.
+
+    Raises RecordError back_dated.
+    """
+    judged = (
+        Verdict.objects.filter(
+            plant=program.plant_id,
+            result__measurement__sample__sample_point__boiler=program.boiler_id,
+        )
+        .order_by("-result__measurement__sample__drawn_at")
+        .values_list("result__measurement__sample__drawn_at", flat=True)
+        .first()
+    )
+    newest = newest_version(program)
+    begun = newest.in_force_from if newest else None
+    until = max((each for each in (judged, begun) if each is not None), default=None)
+    if until is not None and in_force_from <= until:
+        told = local(program.plant, until).strftime("%Y-%m-%d %H:%M")
+        raise RecordError("back_dated", BACK_DATED, field="in_force_from", until=told)
 
 
 def limit_in_force(

@@ -10,7 +10,7 @@ from django.utils.translation import gettext_noop
 from records import canonical, clock
 from records.actors import Actor
 from records.errors import RecordError, fitting, not_here
-from records.models import Limit, Program, ProgramVersion, ScheduleLine, Verdict
+from records.models import Limit, Program, ProgramVersion, ScheduleLine
 from records.permissions import Deed
 from records.selectors.program_entry import (
     LimitEntry,
@@ -21,7 +21,7 @@ from records.selectors.program_entry import (
     limits_read,
     schedule_read,
 )
-from records.selectors.programs import limits_of, newest_version
+from records.selectors.programs import limits_of, newest_version, refuse_back_dating
 from records.services.once import stored_once
 
 __all__ = [
@@ -32,9 +32,6 @@ __all__ = [
     "version_put_in_force",
 ]
 
-BACK_DATED = gettext_noop(
-    "Draws have been judged, or a version begins, at %(until)s UTC; a new one begins after that."
-)
 NO_LINES = gettext_noop("A version needs at least one limit or one scheduled test.")
 
 
@@ -63,7 +60,7 @@ def version_put_in_force(
     rows, lines = _read(program, limits, schedule)
 
     def write() -> UUID:
-        _refuse_back_dating(program, in_force_from)
+        refuse_back_dating(program, in_force_from)
         count = ProgramVersion.objects.filter(plant=actor.plant, program=program).count()
         version: ProgramVersion = ProgramVersion.objects.create(
             plant=actor.plant,
@@ -111,22 +108,3 @@ def _read(
 def _as_text(entry: LimitEntry | ScheduleEntry) -> dict[str, str]:
     named = {field.name: getattr(entry, field.name) for field in fields(entry)}
     return {**{k: str(v) for k, v in named.items()}, "point": str(entry.point.pk)}
-
-
-def _refuse_back_dating(program: Program, in_force_from: datetime) -> None:
-    """Refuse a version that begins before a judged draw at its points, with a limit or without."""
-    judged = (
-        Verdict.objects.filter(
-            plant=program.plant_id,
-            result__measurement__sample__sample_point__boiler=program.boiler_id,
-        )
-        .order_by("-result__measurement__sample__drawn_at")
-        .values_list("result__measurement__sample__drawn_at", flat=True)
-        .first()
-    )
-    newest = newest_version(program)
-    begun = newest.in_force_from if newest else None
-    until = max((each for each in (judged, begun) if each is not None), default=None)
-    if until is not None and in_force_from <= until:
-        told = until.strftime("%Y-%m-%d %H:%M")
-        raise RecordError("back_dated", BACK_DATED, field="in_force_from", until=told)
