@@ -19,13 +19,23 @@ TIMES_NEEDED = gettext_noop("Write at least one time of day, such as 06:00.")
 TOO_MANY_TIMES = gettext_noop("At most %(most)s times a day fit into one line.")
 WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 LAST_DAY = -1
-# The longest rule and the most times of one line: rule of our own.
-_LONGEST, _MOST_TIMES = 200, 24
-# What a schedule may say; each part has a next time, so laying slots always ends.
-_PARTS = frozenset(
-    {"FREQ", "INTERVAL", "BYHOUR", "BYMINUTE", "BYSECOND", "BYDAY", "BYMONTHDAY", "WKST"}
-)
-_FREQUENCIES = frozenset({"HOURLY", "DAILY", "WEEKLY", "MONTHLY"})
+# The longest rule, the most times of one line, the most days between two: rule of our own.
+_LONGEST, _MOST_TIMES, _MOST_DAYS = 200, 24, 366
+_A_MIDNIGHT = datetime(2000, 1, 1)
+# What a schedule may say, and how (RFC 5545, 2009, 3.3.10): nothing that has no next time or
+# repeats one, so that laying slots always ends.
+_DAY = f"(?:{'|'.join(WEEKDAYS)})"
+_HOUR, _SIXTIETH = r"(?:[01]?\d|2[0-3])", r"[0-5]?\d"
+_PARTS = {
+    "FREQ": re.compile("HOURLY|DAILY|WEEKLY|MONTHLY"),
+    "INTERVAL": re.compile(r"[1-9]\d{0,2}", re.ASCII),
+    "BYHOUR": re.compile(rf"{_HOUR}(,{_HOUR})*", re.ASCII),
+    "BYMINUTE": re.compile(rf"{_SIXTIETH}(,{_SIXTIETH})*", re.ASCII),
+    "BYSECOND": re.compile(rf"{_SIXTIETH}(,{_SIXTIETH})*", re.ASCII),
+    "BYDAY": re.compile(rf"(?:[+-]?[1-5])?{_DAY}(,(?:[+-]?[1-5])?{_DAY})*", re.ASCII),
+    "BYMONTHDAY": re.compile(r"-?(?:[1-9]|[12]\d|3[01])(,-?(?:[1-9]|[12]\d|3[01]))*", re.ASCII),
+    "WKST": re.compile(_DAY),
+}
 _TIME = re.compile(r"(\d{1,2})(?::?(\d{2}))?", re.ASCII)
 _BETWEEN_TIMES = re.compile(r"[\s,;]+")
 
@@ -66,6 +76,8 @@ def recurrence_of(text: str) -> Recurrence | None:
     """
     try:
         parts = dict(part.split("=", 1) for part in text.split(";"))
+        if len(parts) < len(text.split(";")):  # a part twice
+            return None
         hours = [int(each) for each in parts.pop("BYHOUR").split(",")]
         minutes = [int(each) for each in parts.pop("BYMINUTE", "0").split(",")]
         if int(parts.pop("BYSECOND", "0")):
@@ -88,7 +100,13 @@ def _on_days(times: tuple[time, ...], parts: dict[str, str]) -> Recurrence | Non
     weekly = frequency == "WEEKLY" and day is None and weekdays and every == 1
     monthly = frequency == "MONTHLY" and day is not None and not weekdays and every == 1
     possible = day is None or day == LAST_DAY or 1 <= day <= 28
-    if parts or not times or every < 1 or not possible or not (daily or weekly or monthly):
+    if (
+        parts
+        or not times
+        or not 1 <= every <= _MOST_DAYS
+        or not possible
+        or not (daily or weekly or monthly)
+    ):
         return None
     if not set(WEEKDAYS).issuperset(weekdays):
         return None
@@ -116,13 +134,27 @@ def times_of(typed: str) -> tuple[time, ...]:
 def refuse_recurrence(text: str) -> None:
     """Raise RecordError for a rule that is not one, or not one of those a schedule may use."""
     try:
-        parts = dict(part.split("=", 1) for part in text.split(";"))
-        general = _PARTS.issuperset(parts) and parts.get("FREQ") in _FREQUENCIES
-        if len(text) > _LONGEST or not (general or recurrence_of(text)):
+        if len(text) > _LONGEST or not (_is_plain(text) or recurrence_of(text)):
             raise ValueError(text)
-        rrulestr(text)
-    except ValueError as error:
+        # As slots are laid: from a midnight, here one of a long month.
+        if rrulestr(text, dtstart=_A_MIDNIGHT).after(_A_MIDNIGHT) is None:
+            raise ValueError(text)
+    except (ValueError, IndexError) as error:
         raise RecordError("bad_recurrence", BAD_RECURRENCE, field="recurrence") from error
+
+
+def _is_plain(text: str) -> bool:
+    """Say whether a rule holds only parts that a schedule may have, each once and well written."""
+    found: dict[str, str] = {}
+    for part in text.split(";"):
+        name, _sign, value = part.partition("=")
+        known = _PARTS.get(name)
+        if known is None or name in found or not known.fullmatch(value):
+            return False
+        found[name] = value
+    # “The first Monday” is one of a month.
+    numbered = any(sign.isdigit() for sign in found.get("BYDAY", ""))
+    return "FREQ" in found and (not numbered or found["FREQ"] == "MONTHLY")
 
 
 def next_times(plant: Plant, text: str, begin: datetime, count: int) -> Sequence[datetime]:

@@ -69,9 +69,16 @@ def limit_groups(edited: Edited) -> tuple[LimitGroup, ...]:
             key=f"limits-{number}",
             title=place_words(edited.points[place[0]], _state(place[1])),
             limits=tuple(places[place]),
+            open=place[1] == steaming or any(map(_stirred, places[place])),
         )
         for number, place in enumerate(sorted(places, key=rank))
     )
+
+
+def _stirred(limit: LimitEdit) -> bool:
+    """Say whether a limit differs from what is in force, or something is wrong with it."""
+    wrong = limit.error or any(each.error for each in (*limit.ends, limit.unit, *limit.more))
+    return bool(limit.out or limit.tag or limit.proposals or wrong)
 
 
 def _state(text: str) -> str:

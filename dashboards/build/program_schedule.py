@@ -98,7 +98,7 @@ def _errors(errors: Mapping[str, str], name: str) -> dict[str, str]:
 def _names() -> dict[str, str]:
     """Return the bench tests by name."""
     named = {key: _(methods.latest(key).name) for key, _version in methods.METHODS}
-    return dict(sorted(named.items(), key=lambda each: each[1]))
+    return dict(sorted(named.items(), key=lambda each: each[1].lower()))
 
 
 def _ticks(name: str, line: Line, point: SamplePoint) -> tuple[TestTick, ...]:

@@ -18,7 +18,7 @@ from dashboards.forms.bench import instant_of
 from dashboards.forms.program import what, whats
 from dashboards.forms.program_press import Laid
 from dashboards.screens.fields import FieldView
-from dashboards.screens.program_edit import LimitGroup, ProgramVersionScreen, Trouble
+from dashboards.screens.program_edit import ProgramVersionScreen, Trouble
 from records import clock
 from records.errors import RecordError
 from records.models import Boiler, Plant, Program, ProgramVersion, State
@@ -53,7 +53,7 @@ def version_screen(
         follows_text=_follows(plant, follows),
         groups=groups,
         schedule=schedule,
-        add_limit=_add_limit(edited, groups),
+        add_limit=_add_limit(edited),
         add_line=_where(edited, "plan"),
         next_limit=f"l{max(edited.form.limits, default=-1) + 1}",
         next_line=f"s{max(edited.form.lines, default=-1) + 1}",
@@ -127,17 +127,18 @@ def _where(edited: Edited, which: str) -> tuple[FieldView, ...]:
     return tuple(fields)
 
 
-def _add_limit(edited: Edited, groups: Sequence[LimitGroup]) -> tuple[FieldView, ...]:
-    offered = [
-        (what(analyte, basis), ", ".join((analyte_name(analyte), *basis_words(basis))))
+def _add_limit(edited: Edited) -> tuple[FieldView, ...]:
+    named = {
+        what(analyte, basis): ", ".join((analyte_name(analyte), *basis_words(basis)))
         for analyte, basis in whats()
-    ]
+    }
+    offered = sorted(named.items(), key=lambda each: each[1].lower())
     chosen = choice_field(
         "add.what",
         _("What is limited"),
-        sorted(offered, key=lambda each: each[1]),
+        offered,
         edited.form.head,
-        value=what(*whats()[0]),
+        value=offered[0][0],
         required=True,
         error=edited.errors.get("add.what", ""),
     )

@@ -5,8 +5,12 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext_noop
 
+from chemistry import units
 from chemistry.analytes import ANALYTES
+from chemistry.entry import parse_number
+from chemistry.errors import EntryError
 from chemistry.limit_sets import LimitLine, LimitSet
+from dashboards import words
 from dashboards.forms.program import (
     MOST_LIMITS,
     MOST_LINES,
@@ -186,14 +190,15 @@ def _lay_beside(line: Line, chosen: LimitSet, lines: Sequence[LimitLine]) -> Non
 
 
 def take(line: Line, reference: str) -> None:
-    """Write a set's figures, source and certainty into a limit; its target and guard band stay."""
+    """Write a set's figures, source and certainty into a limit; its target and guard band stay, in
+    the set's unit."""
     published = line_of(reference)
     if published is None or published.analyte != line.get("what", "").partition("~")[0]:
         return
     chosen = set_of(reference.partition(":")[0])
     ends = {"low": published.low, "high": published.high}
-    if line.get("unit") != published.unit:  # a target in another unit would mean something else
-        line |= {"target": "", "guard_band": ""}
+    for key in ("target", "guard_band"):
+        line[key] = _in_unit(line.get(key, ""), line.get("unit", ""), published.unit, key)
     line |= {key: "" if end is None else f"{end:g}" for key, end in ends.items()}
     line |= {
         "what": what(published.analyte, published.basis.text),
@@ -204,6 +209,19 @@ def take(line: Line, reference: str) -> None:
         "of": reference,
         "confirmed": "",
     }
+
+
+def _in_unit(typed: str, unit: str, wanted: str, key: str) -> str:
+    """Return a figure in another unit; what can't be read stays as it was typed."""
+    if unit == wanted or not typed.strip():
+        return typed
+    try:
+        figure, known = parse_number(typed), units.unit_key(unit)
+        if key == "guard_band":
+            return f"{units.convert_step(figure.value, known, wanted):.6g}"
+        return words.in_unit(figure.normalized, known, wanted)
+    except EntryError:
+        return typed
 
 
 def _source(published: LimitLine, chosen: LimitSet) -> str:

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cache
 from typing import Any
 from uuid import UUID
 
@@ -140,7 +141,6 @@ class _Judging:
         }
         held = Limit.objects.filter(plant=program.plant_id, version__program=program)
         self._held: dict[UUID, InUnit] = {row.pk: in_canonical_unit(row) for row in held}
-        self._bases: dict[str, Basis] = {}
 
     def side(self, row: Mapping[str, Any]) -> Side:
         """Return where a stored result would have lain.
@@ -151,17 +151,22 @@ class _Judging:
         limit, guard_band = self._limits.get((row["point"], state, row["analyte"]), (None, 0.0))
         if self._held.get(row["limit"], (None, 0.0)) == (limit, guard_band):
             return Side(row["before"])
-        basis = self._bases.setdefault(row["basis"], Basis.parse(row["basis"]))
         return judge(
             float(row["value"]),
             float(row["expanded"]),
             float(row["coverage"]),
             float(row["dof"]),
-            basis,
+            _basis(row["basis"]),
             limit,
             guard_band=guard_band,
             qualifier=row["qualifier"],
         ).side
+
+
+@cache
+def _basis(text: str) -> Basis:
+    """Return a basis; a plant has a handful of them, and thousands of results."""
+    return Basis.parse(text)
 
 
 def _otherwise(row: Mapping[str, Any], before: Side, after: Side) -> Otherwise:

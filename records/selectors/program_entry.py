@@ -1,5 +1,6 @@
 """Read what a chemist typed for a program: the same for looking first and for the record."""
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from uuid import UUID
@@ -36,6 +37,8 @@ NOT_THE_SETS = gettext_noop(
 # How sure a limit is that a chemist must have confirmed before it is put in force.
 MUST_CONFIRM = KINDS[1:]
 CONFIRMED = "%s, confirmed"
+# What is stored of a maximum that a person chose within the span that a document leaves open.
+CHOSEN = {"published": gettext_noop("chosen within a published span")}
 _LONGEST = {"source": 200, "confidence": 40, "note": 300}
 _MOST_GRACE = 7 * 24 * 60
 
@@ -262,6 +265,13 @@ def _refuse_other_figures(reading: _Reading, row: Limit, line: LimitLine) -> Non
             line.limit(high=ends[1])
         except ChemistryError as error:
             reading.refuse("high", error.code, error.template, **error.params)
-        ends[1] = None
-    if ends != [line.low, line.high]:
+        ends[1], row.confidence = None, CHOSEN.get(row.confidence, row.confidence)
+    if not all(map(_alike, ends, (line.low, line.high))):
         reading.refuse("confidence", "not_the_sets", NOT_THE_SETS)
+
+
+def _alike(one: float | None, other: float | None) -> bool:
+    """Say whether two ends are the same, but for the last digits of a conversion."""
+    if one is None or other is None:
+        return one is other
+    return math.isclose(one, other, rel_tol=1e-9)

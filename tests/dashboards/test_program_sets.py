@@ -80,7 +80,7 @@ def test_beside_a_limit_that_stands_there_a_button_takes_it_over(
     ]
     page = form.press(button)
     assert (page.values["l0.high"], page.values["l0.unit"]) == ("5000", "uS/cm")
-    assert page.values["l0.confidence"] == "published" and page.values["l0.target"] == ""
+    assert page.values["l0.confidence"] == "published" and page.values["l0.target"] == "1100"
 
 
 def test_other_figures_than_the_sets_are_not_called_published(
@@ -144,3 +144,19 @@ def test_for_shared_water_the_pressure_of_each_boiler_is_offered(
     assert page.values[f"{name}.point"] == str(works.feed.pk)
     whats = [text for key, text in page.values.items() if _WHAT.fullmatch(key)]
     assert not any(text.startswith("silica") for text in whats)
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "target"),
+    [("1.2", "mS/cm", "1200"), ("lots", "mS/cm", "lots"), ("1.2", "furlong", "1.2")],
+)
+def test_a_target_is_taken_along_in_the_sets_unit(
+    works: SimpleNamespace, cleo: Browser, typed: str, unit: str, target: str
+) -> None:
+    form = ProgramPage(works, cleo)
+    page = lay(form, ASME, "Boiler 1")
+    (button,) = [
+        a["value"] for a in page.named("button") if a.get("value", "").startswith("use.0.")
+    ]
+    page = form.press(button, l0_target=typed, l0_unit=unit)
+    assert (page.values["l0.target"], page.values["l0.unit"]) == (target, "uS/cm")

@@ -91,6 +91,14 @@ def test_it_refuses_a_limit_that_cannot_be(works, change, field, code):
         "DTSTART:20260101T000000\nRRULE:FREQ=DAILY",
         "FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30",
         "FREQ=DAILY;BYHOUR=25",
+        # Each of these would keep the laying of slots busy for ever, or stop it with an error.
+        "FREQ=DAILY;INTERVAL=0;BYHOUR=6",
+        "FREQ=DAILY;INTERVAL=-1;BYHOUR=6",
+        "FREQ=DAILY;BYMONTHDAY=32",
+        "FREQ=HOURLY;INTERVAL=2;BYHOUR=3",
+        "FREQ=MONTHLY;BYDAY=9MO;BYHOUR=3",
+        "FREQ=MONTHLY;BYDAY=5MO;BYMONTHDAY=1;BYHOUR=3",
+        "FREQ=DAILY;BYHOUR=6;BYHOUR=7",
     ],
 )
 def test_it_refuses_a_schedule_that_cannot_be_laid(works, recurrence):
@@ -187,6 +195,8 @@ def test_a_limit_that_claims_to_be_published_is_as_published(works, change, code
     )
     if code is None:
         put(works, entry)
+        chosen_here = change.get("confidence") or "chosen within a published span"
+        assert Limit.objects.get(version__number=2).confidence == chosen_here
         return
     with story.refused(code):
         put(works, entry)
