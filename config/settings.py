@@ -162,6 +162,9 @@ TERMINAL_IDLE_SECONDS = 90
 PIN_TRIES = 5
 PIN_LOCK_MINUTES = 15
 
+# A program is one form: some twelve fields a limit, and a tick for each test of a schedule line.
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
+
 USE_TZ = True
 TIME_ZONE = "UTC"
 LANGUAGE_CODE = "en-us"

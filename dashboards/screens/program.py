@@ -1,8 +1,7 @@
-"""A boiler's program: the limits and targets in force, their sources, a new version."""
+"""A program: the limits and targets in force, their sources, its versions and their changes."""
 
 from dataclasses import dataclass
 
-from dashboards.screens.fields import FieldView
 from dashboards.screens.results import Strip
 
 
@@ -11,7 +10,6 @@ class LimitLine:
     """One analyte's limits and target, what they refer to, and where they come from."""
 
     analyte: str
-    point_name: str
     limit_text: str
     target_text: str
     unit: str
@@ -20,86 +18,65 @@ class LimitLine:
     confidence: str
     strip: Strip | None = None
     note: str = ""
+    guard_text: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class LimitPlace:
+    """The limits of one sample point in one state."""
+
+    title: str
+    lines: tuple[LimitLine, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
 class VersionView:
     """One version of a program; it is never edited once it is in force."""
 
+    version_id: str
     number: str
     in_force_text: str
     recorded_text: str
     by: str
     note: str
-    lines: tuple[LimitLine, ...]
+    standing: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
 class ProgramScreen:
-    """The program of one boiler, the version in force first."""
+    """A program: the version in force in full, all versions as a list."""
 
     plant_id: str
     program_id: str
     boiler_name: str
-    pressure_text: str
-    treatment: str
+    about: str
     current: VersionView | None
-    coming: tuple[VersionView, ...] = ()
-    older: tuple[VersionView, ...] = ()
+    places: tuple[LimitPlace, ...] = ()
+    versions: tuple[VersionView, ...] = ()
     schedule: tuple[str, ...] = ()
     can_change: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
-class SetLine:
-    """What a published set says about one analyte at this pressure; `none_words` where nothing."""
+class ChangeRow:
+    """What became of one limit or scheduled test from a version to the next."""
 
-    analyte: str
-    limit_text: str
-    unit: str
-    basis_words: tuple[str, ...] = ()
-    note: str = ""
-    none_words: str = ""
+    place: str
+    what: str
+    how: str
+    details: tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
-class PublishedSet:
-    """A published set of limits beside its source, as it applies at this boiler's pressure."""
-
-    key: str
-    title: str
-    source: str
-    edition: str
-    confidence: str
-    lines: tuple[SetLine, ...]
-    must_confirm: bool = False
-
-
-@dataclass(frozen=True, kw_only=True)
-class LineForm:
-    """The entry fields of one line of a new version."""
-
-    analyte: str
-    point_name: str
-    unit: str
-    basis_words: tuple[str, ...]
-    low: FieldView
-    high: FieldView
-    target: FieldView
-    source: FieldView | None = None
-
-
-@dataclass(frozen=True, kw_only=True)
-class ProgramVersionScreen:
-    """A new version: the published sets side by side, then what this plant will work to."""
+class ProgramChangesScreen:
+    """One version: what it changed against the one before, and all that it says."""
 
     plant_id: str
     program_id: str
     boiler_name: str
-    pressure_text: str
-    boiler_kind: str
-    sets: tuple[PublishedSet, ...]
-    lines: tuple[LineForm, ...]
-    others: tuple[FieldView, ...]
-    key: str
-    errors: tuple[str, ...] = ()
+    version: VersionView
+    earlier_text: str
+    limits: tuple[ChangeRow, ...]
+    tests: tuple[ChangeRow, ...]
+    places: tuple[LimitPlace, ...]
+    schedule: tuple[str, ...]

@@ -4,9 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.utils.translation import gettext_noop
+
 from chemistry import units
 from chemistry.analytes import ANALYTES, Basis
 from chemistry.verdict import Limit as ChemistryLimit
+from records.errors import RecordError
 from records.models import (
     Boiler,
     BoilerState,
@@ -17,6 +20,13 @@ from records.models import (
     SamplePoint,
     ScheduleLine,
     State,
+    Verdict,
+)
+from records.shifts import local
+
+BACK_DATED = gettext_noop(
+    "Draws have been judged, or a version begins, at %(until)s on the plant's clock; a new one "
+    "begins after that."
 )
 
 
@@ -72,6 +82,38 @@ def version_in_force(program: Program | None, instant: datetime) -> ProgramVersi
     return found
 
 
+def newest_version(program: Program) -> ProgramVersion | None:
+    """Return the version that the next one follows: the last to come in force, or the present."""
+    found: ProgramVersion | None = (
+        ProgramVersion.objects.filter(plant=program.plant_id, program=program)
+        .order_by("-in_force_from")
+        .first()
+    )
+    return found
+
+
+def refuse_back_dating(program: Program, in_force_from: datetime) -> None:
+    """Refuse a version that begins before a judged draw at its points, with a limit or without.
+
+    Raises RecordError back_dated.
+    """
+    judged = (
+        Verdict.objects.filter(
+            plant=program.plant_id,
+            result__measurement__sample__sample_point__boiler=program.boiler_id,
+        )
+        .order_by("-result__measurement__sample__drawn_at")
+        .values_list("result__measurement__sample__drawn_at", flat=True)
+        .first()
+    )
+    newest = newest_version(program)
+    begun = newest.in_force_from if newest else None
+    until = max((each for each in (judged, begun) if each is not None), default=None)
+    if until is not None and in_force_from <= until:
+        told = local(program.plant, until).strftime("%Y-%m-%d %H:%M")
+        raise RecordError("back_dated", BACK_DATED, field="in_force_from", until=told)
+
+
 def limits_at(point: SamplePoint, state: str, instant: datetime) -> dict[str, LimitInForce]:
     """Return the limits that judge a draw, by analyte.
 
@@ -107,25 +149,32 @@ def state_has_program(point: SamplePoint, state: str, instant: datetime) -> bool
 
 def as_in_force(version: ProgramVersion, row: Limit) -> LimitInForce:
     """Return a stored limit with its numbers in the analyte's canonical unit."""
+    limit, guard_band = in_canonical_unit(row)
+    return LimitInForce(version=version, row=row, limit=limit, guard_band=guard_band)
+
+
+def in_canonical_unit(row: Limit) -> tuple[ChemistryLimit | None, float]:
+    """Return a limit and its guard band in the analyte's unit; no limit where neither end is set.
+
+    A guard band is a width, so that 2 °F are not taken for a temperature.
+    """
     wanted = ANALYTES[row.analyte].unit
 
     def number(text: str) -> float | None:
         return units.convert(float(text), row.unit, wanted) if text else None
 
     low, high = number(row.low), number(row.high)
-    limit = None
-    if low is not None or high is not None:
-        limit = ChemistryLimit(low, high, Basis.parse(row.basis), wanted, number(row.target))
-    return LimitInForce(
-        version=version, row=row, limit=limit, guard_band=number(row.guard_band) or 0.0
-    )
+    guard = units.convert_step(float(row.guard_band), row.unit, wanted) if row.guard_band else 0.0
+    if low is None and high is None:
+        return None, guard
+    return ChemistryLimit(low, high, Basis.parse(row.basis), wanted, number(row.target)), guard
 
 
 def limits_of(version: ProgramVersion) -> Sequence[Limit]:
     """Return the limits of a version for its page."""
     return list(
         Limit.objects.filter(plant=version.plant_id, version=version)
-        .select_related("sample_point")
+        .select_related("sample_point__boiler")
         .order_by("sample_point__position", "analyte")
     )
 
@@ -134,7 +183,7 @@ def schedule_of(version: ProgramVersion) -> Sequence[ScheduleLine]:
     """Return the schedule of a version for its page."""
     return list(
         ScheduleLine.objects.filter(plant=version.plant_id, version=version)
-        .select_related("sample_point")
+        .select_related("sample_point__boiler")
         .order_by("sample_point__position", "method")
     )
 
@@ -143,6 +192,15 @@ def versions_of(program: Program) -> Sequence[ProgramVersion]:
     """Return all versions of a program, the newest first."""
     return list(
         ProgramVersion.objects.filter(plant=program.plant_id, program=program).order_by("-number")
+    )
+
+
+def points_of_program(program: Program) -> Sequence[SamplePoint]:
+    """Return the sample points that a program is about, in bench order."""
+    return list(
+        SamplePoint.objects.filter(plant=program.plant_id, boiler=program.boiler_id)
+        .select_related("boiler")
+        .order_by("position", "name")
     )
 
 

@@ -8,7 +8,7 @@ from playwright.sync_api import Page
 
 from dashboards.views.help import PAGES
 from records import clock
-from records.models import Program, Role
+from records.models import Program, ProgramVersion, Role
 from tests import factories
 from tests.browser import steps
 from tests.records import story
@@ -34,6 +34,7 @@ def by_person(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, dict[s
     """Return the addresses of all screens, by who opens them."""
     plant = works.plant.pk
     program = Program.objects.get(plant=works.plant, boiler=works.boiler).pk
+    version = ProgramVersion.objects.get(program=program).pk
 
     def at(name: str, *keys: object) -> str:
         return reverse(name, args=[plant, *keys])
@@ -65,6 +66,7 @@ def by_person(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, dict[s
             "plants": reverse("plants"),
             "program": at("program", program),
             "new version": at("program-version", program),
+            "version": at("program-changes", version),
         },
         "administrator": {"set-up": at("plant-setup")},
     }

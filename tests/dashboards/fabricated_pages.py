@@ -10,13 +10,6 @@ from dashboards.screens.plants import (
     PlantRow,
     PlantsScreen,
 )
-from dashboards.screens.program import (
-    LineForm,
-    ProgramScreen,
-    ProgramVersionScreen,
-    PublishedSet,
-    SetLine,
-)
 from dashboards.screens.sheets import (
     SheetListScreen,
 )
@@ -29,7 +22,8 @@ from tests.dashboards.fabricated import (
     result,
     uid,
 )
-from tests.dashboards.fabricated_plants import DESK, PEOPLE, SET_UP, TERMINAL, VERSION, bare
+from tests.dashboards.fabricated_plants import DESK, PEOPLE, SET_UP, TERMINAL, bare
+from tests.dashboards.fabricated_programs import CHANGES, NEW_VERSION, PROGRAM
 from tests.dashboards.fabricated_round import (
     BENCH,
     BENCH_BAD,
@@ -86,35 +80,9 @@ PAGES = {
                      boilers_text="2 boilers", last_text="today 11:30"),
         )), chrome("Plants")),
     "plant": ("plant", DESK, chrome("Desk")),
-    "program": ("program", ProgramScreen(
-        plant_id=PLANT, program_id=uid(20), boiler_name="Boiler 3", pressure_text="600 psig",
-        treatment="phosphate and sulfite", current=VERSION,
-        older=(replace(VERSION, number="1"),), schedule=("Conductivity every 4 h while steaming",),
-        can_change=True), chrome("Desk")),
-    "program_version": ("program_version", ProgramVersionScreen(
-        plant_id=PLANT, program_id=uid(20), boiler_name="Boiler 3", pressure_text="900 psig",
-        boiler_kind="watertube with superheater", key=uid(97),
-        sets=(
-            PublishedSet(key="common", title="Common practice", source="common practice, no source",
-                         edition="", confidence="common practice, no source",
-                         lines=(SetLine(analyte="Conductivity", limit_text="", unit="µS/cm",
-                                        none_words="No limit is known at this pressure"),)),
-            PublishedSet(key="crtd34", title="Consensus table for watertube boilers",
-                         source="ASME CRTD-34", edition="1994", confidence="from memory",
-                         must_confirm=True,
-                         lines=(SetLine(analyte="Conductivity", limit_text="choose 200 to 1000",
-                                        unit="µS/cm", note="The maximum is set by steam purity "
-                                        "within this span."),)),
-        ),
-        lines=(LineForm(analyte="Conductivity", point_name="boiler water", unit="µS/cm",
-                        basis_words=("at 25 °C",),
-                        low=bare("low", "Not below", kind="number", unit="µS/cm"),
-                        high=bare("high", "Not above", "800", kind="number", unit="µS/cm",
-                                  required=True),
-                        target=bare("target", "Target", "650", kind="number", unit="µS/cm",
-                                    required=True, error="The target lies above the limit.")),),
-        others=(bare("from", "In force from", "2026-12-01", kind="date", required=True),
-                bare("note", "Note", kind="textarea"))), chrome("Desk")),
+    "program": ("program", PROGRAM, chrome("Desk")),
+    "program_changes": ("program_changes", CHANGES, chrome("Desk")),
+    "program_version": ("program_version", NEW_VERSION, chrome("Desk")),
     "plant_setup": ("plant_setup", SET_UP, chrome("Set-up")),
     "people": ("people", PeopleScreen(
         plant_id=PLANT, plant_name="Alder Falls Mill",

@@ -1,17 +1,11 @@
 """Invented terminals, plants and programs."""
 
-from dataclasses import replace
-
 from dashboards.screens.fields import Choice, FieldView
 from dashboards.screens.plants import (
     BoilerRow,
     DeskScreen,
     OpenResult,
     WaitingAmendment,
-)
-from dashboards.screens.program import (
-    LimitLine,
-    VersionView,
 )
 from dashboards.screens.setup import PlantSetUpScreen, SetUpGroup
 from dashboards.screens.terminal import PersonButton, TerminalScreen
@@ -42,25 +36,6 @@ TERMINAL = TerminalScreen(
     now_iso="2026-11-25T14:12:05+00:00",
     people=PEOPLE,
     overdue_words="2 samples overdue",
-)
-LINE = LimitLine(
-    analyte="Conductivity",
-    point_name="boiler water",
-    limit_text="up to 1300",
-    target_text="1100",
-    unit="µS/cm",
-    basis_words=("at 25 °C", "not neutralized"),
-    source="common practice",
-    confidence="common practice, no source",
-    strip=replace(result(1).strip, value=None, value_text="", verdict=None),
-)
-VERSION = VersionView(
-    number="2",
-    in_force_text="in force since November 1, 2026",
-    recorded_text="October 28",
-    by="Dr. Ivo Marsh",
-    note="Target lowered after the carryover in October.",
-    lines=(LINE,),
 )
 
 

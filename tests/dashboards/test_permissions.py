@@ -7,7 +7,7 @@ import pytest
 from django.urls import get_resolver, reverse
 from django_scopes import scope
 
-from records.models import Boiler, Program, Role
+from records.models import Boiler, Program, ProgramVersion, Role
 from tests import factories
 from tests.dashboards.conftest import (
     Browser,
@@ -63,6 +63,7 @@ MATRIX = [
     ("program", "get", 200, 200, 200, 403, 404, 302),
     ("program-version", "get", 403, 403, 200, 403, 404, 302),
     ("program-version", "post", 403, 403, 422, 403, 404, 302),
+    ("program-changes", "get", 200, 200, 200, 403, 404, 302),
     ("people", "get", 403, 200, 403, 200, 404, 302),
     ("people", "post", 403, 422, 403, 422, 404, 302),
     ("terminals", "get", 403, 200, 403, 200, 404, 302),
@@ -94,6 +95,7 @@ def told(works: SimpleNamespace) -> dict[str, UUID]:
             "sheet": shift.sheet.pk,
             "amendment": shift.amendment.pk,
             "program": Program.objects.get(plant=works.plant, boiler=works.boiler).pk,
+            "version": ProgramVersion.objects.get(program__boiler=works.boiler).pk,
         }
 
 

@@ -62,7 +62,7 @@ class Command(BaseCommand):
             "  1. On the sign-in page press “Be the bench terminal”, pick Wren, test boiler 1.\n"
             "     Type 1420: it is high. Work the blowdown out and record what you did.\n"
             "  2. Hand the sheet in with Wren's PIN. Then sign in as magda and sign it.\n"
-            "  3. Sign in as odile and give boiler 2 a limit, from the sets side by side.\n\n"
+            "  3. Sign in as odile and give boiler 2 a limit: lay a set beside its program.\n\n"
             "Stop with Ctrl+C. Data lies in "
             f"{_short(settings.DATA_DIR)}; delete that folder to begin anew.\n"
         )
