@@ -17,6 +17,7 @@ from records import canonical, clock
 from records.actors import Actor
 from records.errors import RecordError, fitting, not_here
 from records.models import (
+    EventDraw,
     Limit,
     Program,
     ProgramVersion,
@@ -26,6 +27,7 @@ from records.models import (
     Verdict,
 )
 from records.permissions import Deed
+from records.services.event_draws import EventEntry, event_draw_of, event_entries_of
 from records.services.once import stored_once
 
 BACK_DATED = gettext_noop(
@@ -92,18 +94,25 @@ def version_put_in_force(
     schedule: Sequence[ScheduleEntry],
     key: str,
     note: str = "",
+    events: Sequence[EventEntry] | None = None,
 ) -> UUID:
-    """Write the next version of a program with its limits and schedule; returns its key."""
+    """Write the next version of a program with its limits and schedule; returns its key.
+
+    Without `events` the draws that events ask for are taken over from the newest version.
+    """
     actor.require(Deed.SET_PROGRAM, program)
+    asked = event_entries_of(_newest(program)) if events is None else events
     points = [entry.point for entry in limits] + [entry.point for entry in schedule]
-    actor.require_own(*points)
+    points += [entry.point for entry in asked]
+    actor.require_own(*points, *(entry.watched_point for entry in asked))
     if any(point.boiler_id != program.boiler_id for point in points):
         raise not_here()
     said = fitting(note, 300, "note")
-    if not limits and not schedule:
+    if not limits and not schedule and not asked:
         raise RecordError("no_lines", NO_LINES)
     rows = [_limit(number, entry) for number, entry in enumerate(limits)]
     lines = [_line(entry) for entry in schedule]
+    draws = [event_draw_of(entry) for entry in asked]
 
     def write() -> UUID:
         _refuse_back_dating(program, in_force_from)
@@ -121,8 +130,11 @@ def version_put_in_force(
             row.plant, row.version = actor.plant, version
         for line in lines:
             line.plant, line.version = actor.plant, version
+        for draw in draws:
+            draw.plant, draw.version = actor.plant, version
         Limit.objects.bulk_create(rows)
         ScheduleLine.objects.bulk_create(lines)
+        EventDraw.objects.bulk_create(draws)
         new: UUID = version.pk
         return new
 
@@ -132,15 +144,22 @@ def version_put_in_force(
         "note": said,
         "limits": [_as_text(entry) for entry in limits],
         "schedule": [_as_text(entry) for entry in schedule],
+        "events": "kept" if events is None else [_as_text(entry) for entry in events],
     }
     return stored_once(
         actor=actor, key=key, operation="version_put_in_force", body=body, write=write
     )
 
 
-def _as_text(entry: LimitEntry | ScheduleEntry) -> dict[str, str]:
+def _as_text(entry: LimitEntry | ScheduleEntry | EventEntry) -> dict[str, str]:
     named = {field.name: getattr(entry, field.name) for field in fields(entry)}
-    return {**{k: str(v) for k, v in named.items()}, "point": str(entry.point.pk)}
+    return {k: str(v.pk if isinstance(v, SamplePoint) else v) for k, v in named.items()}
+
+
+def _newest(program: Program) -> ProgramVersion | None:
+    rows = ProgramVersion.objects.filter(plant=program.plant_id, program=program)
+    found: ProgramVersion | None = rows.order_by("-number").first()
+    return found
 
 
 def _refuse_back_dating(program: Program, in_force_from: datetime) -> None:

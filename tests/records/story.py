@@ -12,11 +12,23 @@ import pytest
 from records import clock
 from records.actors import Actor
 from records.errors import RecordError
-from records.models import Amendment, DueSlot, Instrument, LogSheet, Measurement, Result, Sample
+from records.models import (
+    Amendment,
+    DueSlot,
+    Instrument,
+    LogSheet,
+    Measurement,
+    Program,
+    Result,
+    Sample,
+    SamplePoint,
+)
 from records.selectors.bench import TestEntry
 from records.selectors.sheets import digest_of, rows_of_amendment, stand_of
 from records.services.actions import Done, action_record, remedy_plan
 from records.services.corrections import result_correct
+from records.services.event_draws import EventEntry
+from records.services.programs import version_put_in_force
 from records.services.sheets import amendment_decide, sheet_hand_in, sheet_sign
 from records.services.slots import slots_expand
 from tests import factories
@@ -151,6 +163,37 @@ def plan(works: SimpleNamespace, sample: Sample, **options: object) -> UUID:
     )
 
 
+def events(works: SimpleNamespace, *asked: EventEntry, point: SamplePoint | None = None) -> None:
+    """Put a version in force now that asks for draws after events, and for nothing else."""
+    where = point or works.point
+    version_put_in_force(
+        actor=works.chemist,
+        program=Program.objects.get(plant=works.plant, boiler=where.boiler),
+        in_force_from=clock.now(),
+        limits=[],
+        schedule=[],
+        events=asked,
+        key=key(),
+    )
+
+
+def hardness_above(
+    works: SimpleNamespace, trigger: str = "35", unit: str = "umho/cm"
+) -> EventEntry:
+    """Ask for hardness where conductivity lies above a trigger: UFC 3-240-13FN (2005), 6-3.6."""
+    return EventEntry(
+        point=works.feed,
+        method="hardness_total",
+        event="result_above",
+        minutes_after=0,
+        source="UFC 3-240-13FN (2005), 6-3.6",
+        watched_point=works.feed,
+        watched_analyte="conductivity",
+        trigger_value=trigger,
+        trigger_unit=unit,
+    )
+
+
 def out_of_service(works: SimpleNamespace) -> str:
     """Register a meter that is out of service; returns its key."""
     meter = factories.instrument_add(
@@ -165,6 +208,7 @@ def out_of_service(works: SimpleNamespace) -> str:
 
 def shift(works: SimpleNamespace) -> SimpleNamespace:
     """Tell the whole shift; returns what came of it."""
+    events(works, hardness_above(works), point=works.feed)
     high = draw(works, "1500")
     plan(works, high)
     act(works, high)
