@@ -12,6 +12,7 @@ from records.models import Amendment, Measurement
 from records.permissions import Deed
 from records.selectors.bench import TestEntry
 from records.selectors.sheets import is_signed
+from records.services.event_slots import sample_slots_open
 from records.services.follow_ups import follow_ups_renew
 from records.services.once import stored_once
 from records.services.samples import TestsRefused, measurement_write, worked
@@ -70,6 +71,7 @@ def result_correct(
             )
         else:
             follow_ups_renew(actor=actor, measurement=new)
+            sample_slots_open(actor=actor, sample=sample)
         new_key: UUID = new.pk
         return new_key
 
