@@ -15,6 +15,7 @@ from records.models import (
     DueSlot,
     FollowUp,
     FollowUpSettlement,
+    LogSheet,
     Plant,
     ProgramVersion,
     SamplePoint,
@@ -179,6 +180,21 @@ def overdue_count(plant: Plant, *, now: datetime, since: datetime) -> int:
     return sum(stand.open and stand.due in (Due.OVERDUE, Due.MISSED) for stand in stands)
 
 
+def explained_on(sheet: LogSheet) -> list[SlotStand]:
+    """Return what a sheet says could not be tested, of its own shift or of an earlier one."""
+    answers = SlotAnswer.objects.filter(plant=sheet.plant_id, sheet=sheet, sample=None)
+    return [
+        SlotStand(
+            slot=answer.slot,
+            due=Due.MISSED if answer.at > answer.slot.missed_after else Due.NOT_TESTED,
+            answer=answer,
+        )
+        for answer in answers.select_related(
+            "slot__sample_point__boiler", "slot__follow_up", "slot__event_draw__watched_point"
+        ).order_by("slot__due_at", "slot__sample_point__position")
+    ]
+
+
 def line_of(slot: DueSlot, *, now: datetime, early: datetime) -> list[SlotStand]:
     """Return the slots that stand on one line of the round with a slot, itself among them."""
     just = slot.due_at + timedelta(microseconds=1)
@@ -194,6 +210,14 @@ def drafts_of(actor: Actor) -> Sequence[Draft]:
         .select_related("sample_point__boiler")
         .order_by("opened_at")
     )
+
+
+def draft_at(actor: Actor, point: SamplePoint) -> Draft | None:
+    """Return the actor's own unfinished bench sheet for a point."""
+    found: Draft | None = Draft.objects.filter(
+        plant=actor.plant, tester=actor.user, sample_point=point, closed_at=None
+    ).first()
+    return found
 
 
 def testers_with_drafts(plant: Plant) -> set[object]:
