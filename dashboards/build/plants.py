@@ -140,8 +140,8 @@ def _open(plant: Plant, stand: ResultStand) -> OpenResult:
 
 
 def _missed(plant: Plant) -> list[SlotStand]:
-    now = clock.now()
-    stands = slots_for_round(plant, now=now, early=now, since=now - MISSED_SPAN, until=now)
+    now, since = clock.now(), clock.now() - MISSED_SPAN
+    stands = slots_for_round(plant, now=now, early=now, since=since, until=now, in_grace=True)
     return [stand for stand in stands if stand.due is Due.MISSED]
 
 

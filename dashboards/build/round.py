@@ -55,6 +55,7 @@ def round_screen(actor: Actor) -> RoundScreen:
         early=now + EARLY,
         since=shift.starts_at - timedelta(hours=4),
         until=now + AHEAD,
+        in_grace=True,
     )
     drafts = drafts_of(actor)
     rows = _Rows(plant, now, drafts)

@@ -40,6 +40,9 @@ _OWED = (Due.NOW, Due.OVERDUE)
 # has to have changed first. Rule of our own.
 ASKED_EARLY = timedelta(minutes=15)
 
+# The longest grace that a program may give: rule of our own.
+MOST_GRACE = timedelta(days=7)
+
 
 @dataclass(frozen=True, kw_only=True)
 class SlotStand:
@@ -150,13 +153,24 @@ def _due(slot: DueSlot, answer: SlotAnswer | None, now: datetime, early: datetim
 
 
 def slots_for_round(
-    plant: Plant, *, now: datetime, early: datetime, since: datetime, until: datetime
+    plant: Plant,
+    *,
+    now: datetime,
+    early: datetime,
+    since: datetime,
+    until: datetime,
+    in_grace: bool = False,
 ) -> list[SlotStand]:
-    """Return the slots between two instants that apply, the most overdue first.
+    """Return the slots due between two instants that apply, the most overdue first.
 
-    `early` is up to when a slot that lies ahead already counts as due now.
+    `early` is up to when a slot that lies ahead already counts as due now. With `in_grace` older
+    ones come too whose grace ends after `since`: a weekly test may be days late.
     """
-    found = _slots(plant).filter(due_at__gte=since, due_at__lt=until)
+    found = _slots(plant).filter(due_at__lt=until)
+    if in_grace:
+        found = found.filter(due_at__gte=since - MOST_GRACE, missed_after__gte=since)
+    else:
+        found = found.filter(due_at__gte=since)
     states, versions = StateHistory(plant), VersionsInForce(plant)
     return [
         _stand(slot, now, early)
@@ -167,16 +181,17 @@ def slots_for_round(
 
 def tests_due(point: SamplePoint, *, now: datetime, early: datetime) -> list[str]:
     """Return the tests due at a point now, retests too: what one sample can answer."""
+    since = now - timedelta(hours=12)
     stands = slots_for_round(
-        point.plant, now=now, early=early, since=now - timedelta(hours=12), until=early
+        point.plant, now=now, early=early, since=since, until=early, in_grace=True
     )
     due = [s.slot.method for s in stands if s.slot.sample_point_id == point.pk and s.due in _OWED]
     return list(dict.fromkeys(due))
 
 
 def overdue_count(plant: Plant, *, now: datetime, since: datetime) -> int:
-    """Return how many slots since an instant are overdue or missed."""
-    stands = slots_for_round(plant, now=now, early=now, since=since, until=now)
+    """Return how many slots are overdue, or were missed since an instant."""
+    stands = slots_for_round(plant, now=now, early=now, since=since, until=now, in_grace=True)
     return sum(stand.open and stand.due in (Due.OVERDUE, Due.MISSED) for stand in stands)
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 
 from django.utils.translation import gettext_noop
 
@@ -11,6 +12,7 @@ from chemistry.entry import parse_number
 from chemistry.errors import ChemistryError
 from records.errors import RecordError, fitting
 from records.models import DrawEvent, EventDraw, ProgramVersion, SamplePoint, State
+from records.selectors.rounds import MOST_GRACE
 
 NOT_AN_EVENT = gettext_noop("Pick one of the events given.")
 NOT_A_STATE = gettext_noop("Pick one of the states given, or none.")
@@ -19,8 +21,8 @@ BAD_GRACE = gettext_noop("Say within how many minutes the test may be late: 0 to
 SOURCE_NEEDED = gettext_noop("Say where this comes from.")
 WATCHED_NEEDED = gettext_noop("Say which result is watched, and above which figure it counts.")
 NOTHING_WATCHED = gettext_noop("Only a result that lies above a trigger has something to watch.")
-# A draw longer after the event says nothing of it: rule of our own. A week of grace is the most.
-_MOST_MINUTES, _MOST_GRACE = 24 * 60, 7 * 24 * 60
+# A draw longer after the event says nothing of it: rule of our own.
+_MOST_MINUTES = 24 * 60
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,7 +57,7 @@ def event_draw_of(entry: EventEntry) -> EventDraw:
         raise RecordError("not_a_state", NOT_A_STATE, field="state")
     if not 0 <= entry.minutes_after <= _MOST_MINUTES:
         raise RecordError("bad_minutes", BAD_MINUTES, field="minutes_after")
-    if not 0 <= entry.grace_minutes <= _MOST_GRACE:
+    if not 0 <= entry.grace_minutes <= MOST_GRACE / timedelta(minutes=1):
         raise RecordError("bad_grace", BAD_GRACE, field="grace_minutes")
     source = fitting(entry.source, 200, "source")
     if not source:
