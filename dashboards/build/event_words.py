@@ -40,7 +40,7 @@ def event_why(plant: Plant, slot: DueSlot) -> str:
 
 def _watched(plant: Plant, draw: EventDraw) -> dict[str, str]:
     """Return what is watched where, and its trigger as the program gives it."""
-    place = ", ".join(dict.fromkeys(words.place(draw.watched_point))) if draw.watched_point else ""
+    place = words.place(draw.watched_point)[0] if draw.watched_point else ""
     return {
         "what": _(ANALYTES[draw.watched_analyte].name),
         "where": place,

@@ -75,7 +75,9 @@ def round_screen(actor: Actor) -> RoundScreen:
         later=rows.of(later),
         drafts=tuple(_draft_row(plant, draft) for draft in drafts),
         done=_done(plant, sheet) if sheet else (),
-        not_tested=missed_rows(plant, explained_on(sheet), asks=False) if sheet else (),
+        not_tested=missed_rows(plant, explained_on(sheet), asks=False, sheet=sheet)
+        if sheet
+        else (),
         extra=tuple(_extra(plant)),
         next_text=_next(plant, later),
         sheet_id=str(sheet.pk) if sheet else "",
@@ -147,7 +149,7 @@ def _in_order(line: Sequence[SlotStand]) -> list[Method]:
 def _to_draw(tests: Sequence[Method]) -> str:
     """Return how much to draw, to the next 10 mL; readings from a dial need no water."""
     needed = 10 * ceil(sample_needed_ml(tests) / 10)
-    return _("Draw at least %(ml)s mL.") % {"ml": needed} if needed else ""
+    return _("draw at least %(ml)s mL") % {"ml": needed} if needed else ""
 
 
 def _why(plant: Plant, slot: DueSlot) -> str:

@@ -187,7 +187,7 @@ def sheet_screen(
         results=rows,
         exceptions=tuple(row for row in rows if row.measurement_id in out),
         checks=tuple(_check(plant, outcome) for outcome in outcomes_on_sheet(sheet)),
-        untested=missed_rows(plant, untested_on(sheet), asks=actor.may(Deed.TEST)),
+        untested=missed_rows(plant, untested_on(sheet), asks=actor.may(Deed.TEST), sheet=sheet),
         actions=tuple(action_view(plant, action) for action in actions_on_sheet(sheet)),
         follow_ups=tuple(
             follow_up_view(plant, f) for f in follow_ups_on_sheet(sheet) if not f.settlements.all()

@@ -1,6 +1,7 @@
 """Tests that were due and not done: the lines that say so, and the form that says why."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from datetime import datetime
 from uuid import uuid4
 
 from django.urls import reverse
@@ -15,14 +16,18 @@ from dashboards.screens.fields import Choice, FieldView, FormView
 from dashboards.screens.untested import MissedRow, NotTestedScreen
 from records import clock
 from records.actors import Actor
-from records.models import DueSlot, Plant, SlotAnswer
+from records.models import DueSlot, LogSheet, Plant, Sample, SlotAnswer
 from records.permissions import Deed
 from records.selectors.rounds import Due, SlotStand, draft_at, line_of
 from records.selectors.sheet_pages import people_by_shift, sheet_of_shift
 from records.services.slot_answers import EARLY, REASONS, reason_parts
-from records.shifts import shift_at, shifts_of
+from records.shifts import local, shift_at, shifts_of
 
-WORDS = {Due.MISSED: gettext_noop("Missed"), Due.NOT_TESTED: gettext_noop("Could not test")}
+WORDS = {
+    Due.MISSED: gettext_noop("Missed"),
+    Due.NOT_TESTED: gettext_noop("Could not test"),
+    Due.DONE: gettext_noop("Tested late"),
+}
 # Common practice, no source.
 NOT_IN_RANGE = gettext_noop(
     "A test that is not done is not in range: how long a boiler may go without it is for your "
@@ -37,10 +42,13 @@ STAYS_MISSED = gettext_noop("It stays missed; the log then says why.")
 CLOSED = gettext_noop("These tests have been entered or explained meanwhile.")
 
 
-def missed_rows(plant: Plant, stands: Sequence[SlotStand], *, asks: bool) -> tuple[MissedRow, ...]:
+def missed_rows(
+    plant: Plant, stands: Sequence[SlotStand], *, asks: bool, sheet: LogSheet | None = None
+) -> tuple[MissedRow, ...]:
     """Return one line for the tests of each draw; with `asks`, a reason may be given where none is.
 
-    Who was on shift is told where anything was entered or handed in then.
+    Who was on shift is told where anything was entered or handed in then. On a sheet the times of
+    its own shift need no day.
     """
     if not stands:
         return ()
@@ -50,27 +58,38 @@ def missed_rows(plant: Plant, stands: Sequence[SlotStand], *, asks: bool) -> tup
         lines.setdefault((stand.line, said), []).append(stand)
     shifts, earliest = shifts_of(plant), min(stand.slot.due_at for stand in stands)
     people = people_by_shift(plant, shift_at(plant, earliest, shifts).starts_at)
+
+    def at(instant: datetime) -> str:
+        own = sheet is not None and sheet.starts_at <= instant < sheet.ends_at
+        return f"{local(plant, instant):%H:%M}" if own else words.time_of(plant, instant)
+
     rows = []
     for line in lines.values():
         shift = shift_at(plant, line[0].slot.due_at, shifts)
-        rows.append(_row(plant, line, people.get((shift.day, shift.name), set()), asks))
+        rows.append(_row(line, people.get((shift.day, shift.name), set()), asks, at))
     return tuple(rows)
 
 
-def _row(plant: Plant, line: Sequence[SlotStand], people: set[str], asks: bool) -> MissedRow:
-    stand = line[0]
+def _row(
+    line: Sequence[SlotStand], people: set[str], asks: bool, at: Callable[[datetime], str]
+) -> MissedRow:
+    stand, answer = line[0], line[0].answer
     boiler_name, point_name = words.place(stand.slot.sample_point)
     return MissedRow(
-        due_text=words.time_of(plant, stand.slot.due_at),
+        due_text=at(stand.slot.due_at),
         boiler_name=boiler_name,
         point_name=point_name,
         tests=", ".join(test_names(line)),
         word=_(WORDS[stand.due]),
-        reason=reason_words(stand.answer),
-        said_by=_said_by(plant, stand.answer),
+        reason=_drawn(answer.sample, at) if answer and answer.sample else reason_words(answer),
+        said_by=f"{answer.by_name}, {at(answer.at)}" if answer else "",
         on_shift=_("On shift: %(names)s") % {"names": ", ".join(sorted(people))} if people else "",
         slot_id=str(stand.slot.pk) if asks and stand.open else "",
     )
+
+
+def _drawn(sample: Sample, at: Callable[[datetime], str]) -> str:
+    return _("Drawn at %(at)s") % {"at": at(sample.drawn_at)}
 
 
 def test_names(line: Sequence[SlotStand]) -> tuple[str, ...]:
@@ -87,12 +106,6 @@ def reason_words(answer: SlotAnswer | None) -> str:
         return ""
     sentence, own = reason_parts(answer.reason)
     return ": ".join(filter(None, [_(sentence) if sentence else "", own]))
-
-
-def _said_by(plant: Plant, answer: SlotAnswer | None) -> str:
-    if answer is None:
-        return ""
-    return f"{answer.by_name}, {words.time_of(plant, answer.at)}"
 
 
 def not_tested_screen(

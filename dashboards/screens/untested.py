@@ -7,11 +7,11 @@ from dashboards.screens.fields import FormView
 
 @dataclass(frozen=True, kw_only=True)
 class MissedRow:
-    """The tests of one draw that was owed and not made.
+    """The tests of one draw that was owed and not made in time.
 
-    `word` says whether they were missed or could not be tested; `reason` why, and `said_by` who
-    said so and when. `on_shift` names who is known to have been there. `slot_id` is given where a
-    reason may still be recorded.
+    `word` says whether they were missed, could not be tested or were tested late; `reason` why, and
+    `said_by` who said so and when. `on_shift` names who is known to have been there. `slot_id` is
+    given where a reason may still be recorded.
     """
 
     due_text: str

@@ -61,6 +61,12 @@ class SlotStand:
         return self.due is not Due.DONE and self.answer is None
 
     @property
+    def late(self) -> bool:
+        """Whether it was tested, by water drawn after its grace."""
+        sample = self.answer.sample if self.answer else None
+        return sample is not None and sample.drawn_at > self.slot.missed_after
+
+    @property
     def line(self) -> tuple[object, ...]:
         """What a line of the round has in common: one draw at one point, asked for by one thing."""
         slot = self.slot
@@ -79,7 +85,7 @@ def _slots(plant: Plant) -> QuerySet[DueSlot]:
             "follow_up__result",
             "event_draw__watched_point",
         )
-        .prefetch_related("answers")
+        .prefetch_related("answers__sample")
     )
 
 

@@ -95,9 +95,10 @@ def missed_in(sheet: LogSheet) -> Sequence[SlotStand]:
 
 
 def untested_on(sheet: LogSheet) -> Sequence[SlotStand]:
-    """Return what was missed or could not be tested in the sheet's shift, and what the sheet says
-    of other shifts: all that its signer is to see."""
-    own = [stand for stand in _of_shift(sheet) if stand.due in (Due.MISSED, Due.NOT_TESTED)]
+    """Return what was missed, could not be tested or was tested late in the sheet's shift, and what
+    the sheet says of other shifts: all that its signer is to see."""
+    untested = (Due.MISSED, Due.NOT_TESTED)
+    own = [stand for stand in _of_shift(sheet) if stand.due in untested or stand.late]
     seen = {stand.slot.pk for stand in own}
     told = [stand for stand in explained_on(sheet) if stand.slot.pk not in seen]
     return sorted((*own, *told), key=lambda stand: stand.slot.due_at)

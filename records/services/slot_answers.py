@@ -12,7 +12,7 @@ from records.actors import Actor
 from records.errors import RecordError, fitting
 from records.models import DueSlot, LogSheet, Sample, SlotAnswer
 from records.permissions import Deed
-from records.selectors.rounds import ASKED_EARLY
+from records.selectors.rounds import ASKED_EARLY, MOST_GRACE
 from records.services.once import stored_once
 from records.services.sheet_opening import sheet_untouched_at
 
@@ -36,6 +36,9 @@ WORDS_NEEDED = gettext_noop("Say the reason in a few words.")
 ANSWERED = gettext_noop("One of these tests was entered or explained meanwhile. Look again.")
 NOT_DUE_YET = gettext_noop("This is not due yet.")
 _BETWEEN = ": "
+# No slot stays open longer: the most grace, and a day for an event that was told late. By this the
+# store need not look through all slots there ever were.
+_LONGEST_OPEN = MOST_GRACE + timedelta(days=1)
 _LONGEST_WORDS = 240
 
 
@@ -51,6 +54,7 @@ def slots_answer(*, actor: Actor, sample: Sample, chosen: DueSlot | None = None)
         plant=actor.plant,
         sample_point=sample.sample_point_id,
         method__in=tested,
+        due_at__range=(sample.drawn_at - _LONGEST_OPEN, sample.drawn_at + EARLY),
         missed_after__gte=sample.drawn_at,
         answers__isnull=True,
     )
@@ -62,7 +66,7 @@ def slots_answer(*, actor: Actor, sample: Sample, chosen: DueSlot | None = None)
 
 def _in_time(sample: Sample) -> Q:
     """A draw counts a little before its time; one that an event asked for, only after the event."""
-    planned = Q(line__isnull=False, due_at__lte=sample.drawn_at + EARLY)
+    planned = Q(line__isnull=False)
     asked = Q(happened_at__lte=sample.drawn_at, due_at__lte=sample.drawn_at + ASKED_EARLY)
     return planned | asked
 

@@ -100,6 +100,14 @@ def test_the_sheet_tells_missed_from_could_not_test(
     assert after.words.count("Missed") == after.words.count("Could not test") == 1
 
 
+def test_the_sheet_says_that_a_test_was_late(
+    works: SimpleNamespace, sam: Browser, slot: DueSlot
+) -> None:
+    sheet = story.draw(works, "1100", slot=slot).sheet
+    shown = Page(sam.get(reverse("sheet", args=[works.plant.pk, sheet.pk])))
+    assert "Tested late Drawn at 12:00 · Tess Tanner, 12:00" in shown.words
+
+
 def test_from_the_bench_sheet_one_goes_back_to_it(
     works: SimpleNamespace, tess: Browser, slot: DueSlot
 ) -> None:
@@ -136,7 +144,7 @@ def test_the_round_says_why_an_event_asks_and_how_much_to_draw(
     story.draw(works, "40", point=works.feed)
     shown = Page(tess.get(reverse("round", args=[works.plant.pk])))
     assert "Conductivity of Feedwater was above 35 µmho/cm at 12:00." in shown.words
-    assert "Draw at least 120 mL." in shown.words
+    assert "draw at least 120 mL" in shown.words
 
 
 @pytest.mark.parametrize(

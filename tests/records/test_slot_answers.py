@@ -174,6 +174,16 @@ def test_a_late_entry_of_an_early_draw_answers_and_says_so(morning):
         assert (stand(conductivity).due, sample.late) == (Due.DONE, True)
 
 
+def test_a_draw_after_the_grace_counts_for_it_and_is_told_as_late(morning):
+    """Ten o'clock's, missed at half past eleven, drawn at noon by who picks it from the list."""
+    conductivity = at_ten(morning)[0]
+    sample = story.draw(morning, "60", point=morning.feed, slot=conductivity)
+    told = stand(conductivity)
+    assert (told.due, told.late) == (Due.DONE, True)
+    assert conductivity in {each.slot for each in untested_on(sample.sheet)}
+    assert conductivity not in {each.slot for each in missed_in(sample.sheet)}
+
+
 def test_who_was_on_shift_is_known_by_what_they_wrote(morning):
     sheet = story.draw(morning, "60", point=morning.feed, by=morning.mate).sheet
     story.hand_in(morning, sheet)
