@@ -5,6 +5,7 @@ stands in fixtures/demo/README.md; the figures in fixtures/demo/plant.toml.
 """
 
 import tomllib
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -18,6 +19,7 @@ from records import clock
 from records.actors import Actor, Proof
 from records.demo_days import Days
 from records.models import Boiler, Plant, Program, Role, SampleKind, SamplePoint, User
+from records.services.event_draws import EventEntry
 from records.services.people import NewPerson, people_add, roles_give, terminal_enroll
 from records.services.plants import NewPlant, boiler_add, instrument_add, plant_create, point_add
 from records.services.programs import LimitEntry, ScheduleEntry, version_put_in_force
@@ -79,6 +81,7 @@ class _Setting:
                 **{key: figures[key] for key in _FIGURES if key in figures},
             )
         point_add(actor=owner, name="Feedwater, deaerator outlet", kind=SampleKind.FEEDWATER)
+        point_add(actor=owner, name="Condensate return", kind=SampleKind.CONDENSATE)
         for each in self._told["instruments"]:
             due = (clock.now() + timedelta(days=self._told["days"] + each["check_in_days"])).date()
             instrument_add(
@@ -138,28 +141,37 @@ class _Setting:
                 unit="umho/cm",
                 **told["limit"],
             )
-            self._put(chemist, Program.objects.get(boiler=boiler), point, BOILER_HOURS, [limit])
-        feed = SamplePoint.objects.get(plant=self.plant, kind=SampleKind.FEEDWATER)
-        shared = Program.objects.get(plant=self.plant, boiler=None)
-        self._put(chemist, shared, feed, FEED_HOURS, [])
+            program = Program.objects.get(plant=self.plant, boiler=boiler)
+            self._put(chemist, program, {point: BOILER_HOURS}, "boiler_draws", [limit])
+        shared = SamplePoint.objects.filter(plant=self.plant, boiler=None)
+        program = Program.objects.get(plant=self.plant, boiler=None)
+        self._put(chemist, program, dict.fromkeys(shared, FEED_HOURS), "shared_draws")
 
     def _put(
         self,
         chemist: Actor,
         program: Program,
-        point: SamplePoint,
-        hours: str,
-        limits: list[LimitEntry],
+        hours: Mapping[SamplePoint, str],
+        draws: str,
+        limits: Sequence[LimitEntry] = (),
     ) -> None:
-        schedule = ScheduleEntry(
-            point=point, state="steaming", method="conductivity", recurrence=hours
-        )
+        schedule = [
+            ScheduleEntry(point=point, state="steaming", method="conductivity", recurrence=at)
+            for point, at in hours.items()
+        ]
         version_put_in_force(
             actor=chemist,
             program=program,
             in_force_from=self._begin,
             limits=limits,
-            schedule=[schedule],
+            schedule=schedule,
+            # At the last of the points: the condensate, of the shared ones.
+            events=[self._event(list(hours)[-1], told) for told in self._told[draws]],
             key=f"demo-{program.pk}",
             note="First version",
         )
+
+    def _event(self, point: SamplePoint, told: dict[str, Any]) -> EventEntry:
+        """Return a draw that an event asks for; a result is watched where that draw is made."""
+        watched = point if told["event"] == "result_above" else None
+        return EventEntry(point=point, watched_point=watched, **told)

@@ -12,6 +12,14 @@ from uuid import UUID
 from chemistry import units
 from records import clock
 from records.actors import Actor, Proof
+from records.demo_condensate import (
+    FOUND,
+    HARDNESS,
+    condensate_us_cm,
+    hardness_entry,
+    is_condensate,
+    is_shut,
+)
 from records.demo_drum import Drum
 from records.models import (
     DueSlot,
@@ -21,6 +29,7 @@ from records.models import (
     Measurement,
     Plant,
     Remedy,
+    SampleKind,
     SamplePoint,
     Verdict,
 )
@@ -31,6 +40,7 @@ from records.services.actions import Done, action_record, remedy_plan
 from records.services.corrections import result_correct
 from records.services.samples import SampleEntry, samples_register
 from records.services.sheets import amendment_decide, sheet_hand_in, sheet_sign
+from records.services.slot_answers import slots_excuse
 from records.services.slots import slots_expand
 from records.shifts import local, shift_at, shifts_of
 
@@ -72,17 +82,40 @@ class Days:
             self._drums["Boiler 1"].plan_flow(self._end - timedelta(days=days), SHUT_KG_H)
         last = self._last_of_this_shift()
         for slot in DueSlot.objects.filter(plant=self._plant, due_at__lt=self._end).select_related(
-            "sample_point__boiler"
+            "sample_point__boiler", "plant"
         ):
-            if slot.pk != last and not self._is_missed(slot):
-                wait = timedelta(minutes=self._dice.randint(2, 24))
-                self._at(slot.due_at + wait, self._draw_for(slot))
+            if slot.pk != last:
+                self._live_slot(slot)
         self._plan_shift_ends()
+        condensate = SamplePoint.objects.get(plant=self._plant, kind=SampleKind.CONDENSATE)
+        self._at(self._end - FOUND, lambda at: self._draw(condensate, at))
         while self._todo:
             at, _number, deed = heapq.heappop(self._todo)
             if at < self._end:
                 with clock.clock_at(at):
                     deed(at)
+
+    def _live_slot(self, slot: DueSlot) -> None:
+        """Draw for a slot, or say why not: at once, or the morning after where it was missed."""
+        wait = timedelta(minutes=self._dice.randint(2, 24))
+        if self._is_missed(slot):
+            said = ("other", "Both testers were at the ash conveyor, which had caught fire")
+            self._at(slot.due_at + timedelta(hours=7), self._excuse(slot, "magda", *said))
+        elif is_shut(slot, self._end):
+            said = ("no_sample", "line shut for a new steam trap")
+            self._at(slot.due_at + wait, self._excuse(slot, "ivo", *said))
+        else:
+            self._at(slot.due_at + wait, self._draw_for(slot))
+
+    def _excuse(
+        self, slot: DueSlot, who: str, reason: str, words: str
+    ) -> Callable[[datetime], None]:
+        actor, key = self._actors[who], f"demo-why-{slot.pk}"
+
+        def deed(_at: datetime) -> None:
+            slots_excuse(actor=actor, slots=[slot], reason=reason, words=words, key=key)
+
+        return deed
 
     def _at(self, instant: datetime, deed: Callable[[datetime], None]) -> None:
         heapq.heappush(self._todo, (instant, next(self._count), deed))
@@ -107,16 +140,19 @@ class Days:
     def _draw_for(self, slot: DueSlot) -> Callable[[datetime], None]:
         return lambda at: self._draw(slot.sample_point, at, slot)
 
-    def _draw(self, point: SamplePoint, at: datetime, slot: DueSlot) -> None:
+    def _draw(self, point: SamplePoint, at: datetime, slot: DueSlot | None = None) -> None:
         tester = self._tester(at)
         water = self._water(point, at)
         days_ago = (self._end - at).total_seconds() / 86400
-        entry = self._looked_at(point, at, self._entry(tester, point, water, days_ago))
+        asked = self._entry(tester, point, water, days_ago)
+        if slot is not None and slot.method == HARDNESS:
+            asked = hardness_entry(self._dice)
+        entry = self._looked_at(point, at, asked)
         key = samples_register(
             actor=tester,
             entries=[
                 SampleEntry(
-                    key=f"demo-{slot.pk}",
+                    key=f"demo-{(slot or point).pk}",
                     point=point,
                     slot=slot,
                     drawn_at=at,
@@ -138,6 +174,8 @@ class Days:
         return self._actors[_BY_SHIFT[shift_at(self._plant, at, self._shifts).name]]
 
     def _water(self, point: SamplePoint, at: datetime) -> float:
+        if is_condensate(point):
+            return condensate_us_cm(at, self._end, self._dice)
         if point.boiler is None:
             return self._drums["Boiler 1"].feed_at(at) * self._dice.gauss(1.0, 0.01)
         return self._drums[point.boiler.name].value_at(at)
@@ -189,6 +227,10 @@ class Days:
             slot = follow_up.slots.get()
             wait = timedelta(minutes=self._dice.randint(1, 9))
             self._at(slot.due_at + wait, self._draw_for(slot))
+
+        if days_ago > 1:  # the last one is left to the newcomer
+            for asked in DueSlot.objects.filter(plant=self._plant, cause=key):
+                self._at(at + timedelta(minutes=self._dice.randint(8, 15)), self._draw_for(asked))
 
     def _blow_down(self, tester: Actor, verdict: Verdict, at: datetime) -> None:
         result = verdict.result

@@ -11,6 +11,7 @@ from chemistry import methods, units
 from chemistry.methods.base import Field, Method
 from dashboards import words
 from dashboards.build import bench_folds as fold
+from dashboards.build.event_words import event_why
 from dashboards.build.instruments import instrument_views
 from dashboards.build.results import judged_view, outcome_view
 from dashboards.forms.bench import (
@@ -112,6 +113,7 @@ def bench_screen(
         due_text=_("due %(at)s") % {"at": words.time_of(plant, draft.slot.due_at)}
         if draft.slot
         else "",
+        slot_id=str(draft.slot_id or ""),
         mismatch=_mismatch(draft, draw),
         errors=errors,
     )
@@ -134,8 +136,10 @@ def _saved(plant: Plant, draft: Draft) -> str:
 
 
 def _why(draft: Draft) -> str:
-    if draft.slot is None or draft.slot.follow_up is None:
+    if draft.slot is None:
         return ""
+    if draft.slot.follow_up is None:
+        return event_why(draft.plant, draft.slot)
     return _(FOLLOW_UP_WHY.get(draft.slot.follow_up.why, ""))
 
 

@@ -8,10 +8,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django_scopes import scope
 
-from chemistry import methods
 from dashboards import words
 from dashboards.build.results import stand_view
 from dashboards.build.sheets import amendment_text, follow_up_view, sheet_row
+from dashboards.build.untested import missed_rows
 from dashboards.screens.plants import (
     BoilerRow,
     DeskScreen,
@@ -20,7 +20,6 @@ from dashboards.screens.plants import (
     PlantsScreen,
     WaitingAmendment,
 )
-from dashboards.screens.sheets import MissedRow
 from records import clock
 from records.access import actor_at, plants_of
 from records.actors import Actor
@@ -30,6 +29,7 @@ from records.selectors.programs import programs_at
 from records.selectors.results import ResultStand, latest_by_point
 from records.selectors.rounds import (
     Due,
+    SlotStand,
     StateHistory,
     VersionsInForce,
     boilers_of,
@@ -102,7 +102,7 @@ def desk_screen(actor: Actor) -> DeskScreen:
     """Return what waits at one plant for its supervisor or chemist."""
     plant, now = actor.plant, clock.now()
     latest = latest_by_point(plant, now - FRESH)
-    boilers = boilers_of(plant)
+    boilers, missed = boilers_of(plant), _missed(plant)
     return DeskScreen(
         plant_id=str(plant.pk),
         plant_name=plant.name,
@@ -120,7 +120,8 @@ def desk_screen(actor: Actor) -> DeskScreen:
         ),
         open_results=tuple(_open(plant, s) for s in latest.values() if s.out_of_range),
         follow_ups=tuple(follow_up_view(plant, f) for f in open_follow_ups(plant)),
-        missed=tuple(_missed(plant)),
+        missed=missed_rows(plant, missed, asks=actor.may(Deed.TEST)),
+        missed_count=len(missed),
         boilers=tuple(_boiler_rows(plant, boilers, list(latest.values()))),
         can_manage_people=actor.may(Deed.MANAGE_PEOPLE),
         can_see_round=actor.may(Deed.TEST),
@@ -138,21 +139,10 @@ def _open(plant: Plant, stand: ResultStand) -> OpenResult:
     )
 
 
-def _missed(plant: Plant) -> list[MissedRow]:
-    now, rows = clock.now(), []
-    stands = slots_for_round(plant, now=now, early=now, since=now - MISSED_SPAN, until=now)
-    for stand in stands:
-        if stand.due is Due.MISSED:
-            boiler_name, point_name = words.place(stand.slot.sample_point)
-            rows.append(
-                MissedRow(
-                    due_text=words.time_of(plant, stand.slot.due_at),
-                    boiler_name=boiler_name,
-                    point_name=point_name,
-                    tests=_(methods.latest(stand.slot.method).name),
-                )
-            )
-    return rows
+def _missed(plant: Plant) -> list[SlotStand]:
+    now, since = clock.now(), clock.now() - MISSED_SPAN
+    stands = slots_for_round(plant, now=now, early=now, since=since, until=now, in_grace=True)
+    return [stand for stand in stands if stand.due is Due.MISSED]
 
 
 def _boiler_rows(

@@ -2,19 +2,24 @@
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from math import ceil
 from uuid import uuid4
 
 from django.utils.translation import gettext as _
 
 from chemistry import methods
+from chemistry.methods.base import Method
+from chemistry.methods.drawing import in_bench_order, sample_needed_ml
 from dashboards import words
 from dashboards.build.bench import FOLLOW_UP_WHY
+from dashboards.build.event_words import event_why
 from dashboards.build.results import stand_view
 from dashboards.build.sheets import STATUS_WORDS
+from dashboards.build.untested import missed_rows
 from dashboards.screens.round import DoneRow, DraftRow, DueRow, RoundScreen, UnscheduledPoint
 from records import clock
 from records.actors import Actor
-from records.models import Draft, LogSheet, Plant
+from records.models import Draft, DueSlot, LogSheet, Plant
 from records.permissions import Deed
 from records.selectors.results import results_on_sheet
 from records.selectors.rounds import (
@@ -22,6 +27,7 @@ from records.selectors.rounds import (
     SlotStand,
     StateHistory,
     drafts_of,
+    explained_on,
     points_of,
     slots_for_round,
 )
@@ -49,13 +55,14 @@ def round_screen(actor: Actor) -> RoundScreen:
         early=now + EARLY,
         since=shift.starts_at - timedelta(hours=4),
         until=now + AHEAD,
+        in_grace=True,
     )
     drafts = drafts_of(actor)
     rows = _Rows(plant, now, drafts)
-    owed = [s for s in slots if s.due in (Due.OVERDUE, Due.MISSED)]
+    owed = [s for s in slots if s.open and s.due in (Due.OVERDUE, Due.MISSED)]
     later = [s for s in slots if s.due is Due.LATER]
     due = [s for s in slots if s.due is Due.NOW]
-    newest = [s for s in _newest(slots).values() if s.due is not Due.DONE]
+    newest = [s for s in _newest(slots).values() if s.open]
     sheet = sheet_of_shift(plant, shift)
     return RoundScreen(
         plant_id=str(plant.pk),
@@ -68,6 +75,9 @@ def round_screen(actor: Actor) -> RoundScreen:
         later=rows.of(later),
         drafts=tuple(_draft_row(plant, draft) for draft in drafts),
         done=_done(plant, sheet) if sheet else (),
+        not_tested=missed_rows(plant, explained_on(sheet), asks=False, sheet=sheet)
+        if sheet
+        else (),
         extra=tuple(_extra(plant)),
         next_text=_next(plant, later),
         sheet_id=str(sheet.pk) if sheet else "",
@@ -104,15 +114,14 @@ class _Rows:
         """Return a line for each point and time: one sample answers all its tests."""
         lines: dict[object, list[SlotStand]] = {}
         for stand in stands:
-            key = (stand.slot.sample_point_id, stand.slot.due_at, stand.slot.follow_up_id)
-            lines.setdefault(key, []).append(stand)
+            lines.setdefault(stand.line, []).append(stand)
         return tuple(self._row(line) for line in lines.values())
 
     def _row(self, line: Sequence[SlotStand]) -> DueRow:
         slot = line[0].slot
         boiler_name, point_name = words.place(slot.sample_point)
         state = self._states.at(slot.sample_point.boiler, self._now)
-        why = _(FOLLOW_UP_WHY.get(slot.follow_up.why, "")) if slot.follow_up else ""
+        tests = _in_order(line)
         return DueRow(
             slot_id=str(slot.pk),
             point_id=str(slot.sample_point_id),
@@ -120,13 +129,33 @@ class _Rows:
             key=str(uuid4()),
             boiler_name=boiler_name,
             point_name=point_name,
-            tests=tuple(_(methods.latest(stand.slot.method).name) for stand in line),
+            tests=tuple(_(method.name) for method in tests),
             due_text=words.time_of(self._plant, slot.due_at),
             state_word=words.state_word(state),
             late_words=words.late(self._now - slot.due_at),
-            why=why,
+            draw_text=_to_draw(tests),
+            why=_why(self._plant, slot),
+            missed=line[0].due is Due.MISSED,
             draft_id=self._begun.get(slot.sample_point_id, ""),
         )
+
+
+def _in_order(line: Sequence[SlotStand]) -> list[Method]:
+    """Return the tests of a line in the order in which they are done at the bench."""
+    keys = in_bench_order(dict.fromkeys(stand.slot.method for stand in line))
+    return [methods.latest(key) for key in keys]
+
+
+def _to_draw(tests: Sequence[Method]) -> str:
+    """Return how much to draw, to the next 10 mL; readings from a dial need no water."""
+    needed = 10 * ceil(sample_needed_ml(tests) / 10)
+    return _("draw at least %(ml)s mL") % {"ml": needed} if needed else ""
+
+
+def _why(plant: Plant, slot: DueSlot) -> str:
+    if slot.follow_up is not None:
+        return _(FOLLOW_UP_WHY.get(slot.follow_up.why, ""))
+    return event_why(plant, slot)
 
 
 def _draft_row(plant: Plant, draft: Draft) -> DraftRow:

@@ -10,11 +10,11 @@ from chemistry import methods
 from dashboards import words
 from dashboards.build.results import corrections_of, outcome_view, raw_of, stand_view
 from dashboards.build.sheet_forms import Refused, SheetForms, decision_form
+from dashboards.build.untested import missed_rows
 from dashboards.screens.results import ActionView, FollowUpView, RawReading
 from dashboards.screens.sheets import (
     AmendmentView,
     CheckRow,
-    MissedRow,
     ResultRow,
     SheetListScreen,
     SheetRow,
@@ -45,6 +45,7 @@ from records.selectors.sheet_pages import (
     missed_in,
     sheets_page,
     signatures_of,
+    untested_on,
 )
 from records.selectors.sheets import (
     SheetStatus,
@@ -186,7 +187,7 @@ def sheet_screen(
         results=rows,
         exceptions=tuple(row for row in rows if row.measurement_id in out),
         checks=tuple(_check(plant, outcome) for outcome in outcomes_on_sheet(sheet)),
-        missed=tuple(_missed(plant, sheet)),
+        untested=missed_rows(plant, untested_on(sheet), asks=actor.may(Deed.TEST), sheet=sheet),
         actions=tuple(action_view(plant, action) for action in actions_on_sheet(sheet)),
         follow_ups=tuple(
             follow_up_view(plant, f) for f in follow_ups_on_sheet(sheet) if not f.settlements.all()
@@ -245,21 +246,6 @@ def _check(plant: Plant, row: CheckOutcome) -> CheckRow:
             row.what, row.outcome, reason=row.reason, remark=row.remark, witness=row.witness
         ),
     )
-
-
-def _missed(plant: Plant, sheet: LogSheet) -> list[MissedRow]:
-    rows = []
-    for each in missed_in(sheet):
-        boiler_name, point_name = words.place(each.slot.sample_point)
-        rows.append(
-            MissedRow(
-                due_text=local(plant, each.slot.due_at).strftime("%H:%M"),
-                boiler_name=boiler_name,
-                point_name=point_name,
-                tests=_(methods.latest(each.slot.method).name),
-            )
-        )
-    return rows
 
 
 def _signature(plant: Plant, mark: Signature) -> SignatureView:

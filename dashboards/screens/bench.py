@@ -116,7 +116,10 @@ class StateMismatch:
 
 @dataclass(frozen=True, kw_only=True)
 class BenchScreen:
-    """Everything that the bench sheet shows; `revision` is the server's count of saved changes."""
+    """Everything that the bench sheet shows; `revision` is the server's count of saved changes.
+
+    `slot_id` is that of the draw that was due, where it was begun for one.
+    """
 
     plant_id: str
     draft_id: str
@@ -131,6 +134,7 @@ class BenchScreen:
     cautions: tuple[str, ...] = ()
     why: str = ""
     due_text: str = ""
+    slot_id: str = ""
     mismatch: StateMismatch | None = None
     remark: FieldView | None = None
     addable: tuple[Choice, ...] = ()

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from dashboards.screens.results import FollowUpView, ResultView
-from dashboards.screens.sheets import MissedRow, SheetRow
+from dashboards.screens.sheets import SheetRow
+from dashboards.screens.untested import MissedRow
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -89,6 +90,7 @@ class DeskScreen:
     open_results: tuple[OpenResult, ...] = ()
     follow_ups: tuple[FollowUpView, ...] = ()
     missed: tuple[MissedRow, ...] = ()
+    missed_count: int = 0
     boilers: tuple[BoilerRow, ...] = ()
     can_manage_people: bool = False
     can_see_round: bool = True

@@ -3,13 +3,15 @@
 from dataclasses import dataclass
 
 from dashboards.screens.results import ResultView
+from dashboards.screens.untested import MissedRow
 
 
 @dataclass(frozen=True, kw_only=True)
 class DueRow:
     """One sample due: `late_words` ("2 h 10 min late") is "" while it is not overdue.
 
-    `why` is given where an event asked for it (a retest); `draft_id` where I have already begun it;
+    `draw_text` says how much water its tests need. `why` is given where a result or an event asked
+    for it; `missed` where its grace is over. `draft_id` stands where I have already begun it;
     `held_by` names another tester who has. `key` makes a second press the same start.
     """
 
@@ -23,7 +25,9 @@ class DueRow:
     due_text: str
     state_word: str = ""
     late_words: str = ""
+    draw_text: str = ""
     why: str = ""
+    missed: bool = False
     draft_id: str = ""
     held_by: str = ""
 
@@ -65,7 +69,7 @@ class UnscheduledPoint:
 
 @dataclass(frozen=True, kw_only=True)
 class RoundScreen:
-    """Everything that the round page shows."""
+    """Everything that the round page shows; `retests` holds what an event asked for too."""
 
     plant_id: str
     plant_name: str
@@ -77,6 +81,7 @@ class RoundScreen:
     later: tuple[DueRow, ...] = ()
     drafts: tuple[DraftRow, ...] = ()
     done: tuple[DoneRow, ...] = ()
+    not_tested: tuple[MissedRow, ...] = ()
     extra: tuple[UnscheduledPoint, ...] = ()
     next_text: str = ""
     sheet_id: str = ""

@@ -12,6 +12,7 @@ from dashboards.screens.results import (
     RawReading,
     ResultView,
 )
+from dashboards.screens.untested import MissedRow
 
 Status = Literal["draft", "handed_in", "changed", "returned", "signed"]
 
@@ -76,17 +77,6 @@ class CheckRow:
 
 
 @dataclass(frozen=True, kw_only=True)
-class MissedRow:
-    """A round that was owed and not drawn."""
-
-    due_text: str
-    boiler_name: str
-    point_name: str
-    tests: str
-    reason: str = ""
-
-
-@dataclass(frozen=True, kw_only=True)
 class SignatureView:
     """Who signed, when, with which meaning ("handed in", "signed"), over which digest."""
 
@@ -138,7 +128,7 @@ class SheetScreen:
     results: tuple[ResultRow, ...]
     exceptions: tuple[ResultRow, ...] = ()
     checks: tuple[CheckRow, ...] = ()
-    missed: tuple[MissedRow, ...] = ()
+    untested: tuple[MissedRow, ...] = ()
     actions: tuple[ActionView, ...] = ()
     follow_ups: tuple[FollowUpView, ...] = ()
     signatures: tuple[SignatureView, ...] = ()

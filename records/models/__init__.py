@@ -16,7 +16,15 @@ from records.models.plant import (
     Shift,
     State,
 )
-from records.models.program import DueSlot, Limit, Program, ProgramVersion, ScheduleLine
+from records.models.program import (
+    DrawEvent,
+    DueSlot,
+    EventDraw,
+    Limit,
+    Program,
+    ProgramVersion,
+    ScheduleLine,
+)
 from records.models.samples import (
     CheckOutcome,
     Doubt,
@@ -40,11 +48,11 @@ from records.models.sheets import (
 
 __all__ = [
     "Action", "Amendment", "AppendOnly", "AuditEvent", "Boiler", "BoilerKind", "BoilerState",
-    "CheckOutcome",
-    "Doubt", "Draft", "DueSlot", "FollowUp", "FollowUpSettlement", "Instrument",
-    "InstrumentKind", "InstrumentUse", "LedgerEntry", "LedgerHead", "Limit", "LogSheet", "Lot",
-    "LotKind", "Meaning", "Measurement", "Membership", "Organization", "Pin", "PinLock",
-    "Plant", "PlantOwned", "Program", "ProgramVersion", "Reading", "Remedy", "Result", "Role",
-    "Sample", "SampleKind", "SamplePoint", "ScheduleLine", "Shift", "Signature", "SlotAnswer",
-    "State", "Terminal", "User", "Verdict", "WriteKey",
+    "CheckOutcome", "Doubt", "Draft", "DrawEvent", "DueSlot", "EventDraw", "FollowUp",
+    "FollowUpSettlement", "Instrument", "InstrumentKind", "InstrumentUse", "LedgerEntry",
+    "LedgerHead", "Limit", "LogSheet", "Lot", "LotKind", "Meaning", "Measurement", "Membership",
+    "Organization", "Pin", "PinLock", "Plant", "PlantOwned", "Program", "ProgramVersion",
+    "Reading", "Remedy", "Result", "Role", "Sample", "SampleKind", "SamplePoint",
+    "ScheduleLine", "Shift", "Signature", "SlotAnswer", "State", "Terminal", "User", "Verdict",
+    "WriteKey",
 ]  # fmt: skip

@@ -1,6 +1,7 @@
 """The chemist's program: limits, targets and schedules, in versions that are never edited."""
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 from records.models.base import AppendOnly, ByPerson, PlantOwned, unique
 from records.models.plant import Boiler, SamplePoint
@@ -68,10 +69,74 @@ class ScheduleLine(AppendOnly):
         constraints = [unique("version", "sample_point", "state", "method")]
 
 
-class DueSlot(PlantOwned):
-    """One time at which a test is owed: by the schedule, or by a follow-up.
+class DrawEvent(models.TextChoices):
+    """What can happen that asks for a draw beside those of the calendar."""
 
-    A slot is done when a sample names it, missed when `missed_after` passes without one.
+    LIGHT_OFF = "light_off", _("A cold boiler is lit off")
+    STATE_CHANGE = "state_change", _("The boiler's state changes")
+    DOSE = "dose", _("A chemical is dosed")
+    BLOWDOWN = "blowdown", _("The boiler is blown down")
+    RESULT_ABOVE = "result_above", _("A result lies above a trigger")
+
+
+def _watching() -> models.Q:
+    blank = models.Q(watched_analyte="") | models.Q(trigger_value="") | models.Q(trigger_unit="")
+    return models.Q(event=DrawEvent.RESULT_ABOVE, watched_point__isnull=False) & ~blank
+
+
+def _not_watching() -> models.Q:
+    nothing = {"watched_analyte": "", "trigger_value": "", "trigger_unit": ""}
+    return models.Q(watched_point__isnull=True, **nothing) & ~models.Q(event=DrawEvent.RESULT_ABOVE)
+
+
+class EventDraw(AppendOnly):
+    """A test that something happening asks for, some minutes after it.
+
+    `state` is that of the boiler when the test falls due, blank for any. What is watched, and the
+    trigger (kept as text), stand only with a result that lies above one.
+    """
+
+    version = models.ForeignKey(ProgramVersion, models.PROTECT, related_name="event_draws")
+    sample_point = models.ForeignKey(SamplePoint, models.PROTECT, related_name="+")
+    state = models.CharField(max_length=16, blank=True)
+    method = models.CharField(max_length=40)
+    event = models.CharField(max_length=16, choices=DrawEvent)
+    minutes_after = models.PositiveIntegerField()
+    grace_minutes = models.PositiveIntegerField(default=90)
+    watched_point = models.ForeignKey(
+        SamplePoint, models.PROTECT, null=True, related_name="watched_by"
+    )
+    watched_analyte = models.CharField(max_length=40, blank=True)
+    trigger_value = models.CharField(max_length=24, blank=True)
+    trigger_unit = models.CharField(max_length=16, blank=True)
+    source = models.CharField(max_length=200)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=_watching() | _not_watching(),
+                name="event_draw_watches_a_result_or_nothing",
+            ),
+        ]
+
+
+# A slot's origins; each slot has exactly one of them.
+_ORIGINS = ("line", "follow_up", "event_draw")
+
+
+def _only(origin: str) -> models.Q:
+    """Return the condition that a slot has this origin and no other one."""
+    absent = {f"{each}__isnull": each != origin for each in _ORIGINS}
+    happened = origin == "event_draw"
+    return models.Q(**absent, cause__isnull=not happened, happened_at__isnull=not happened)
+
+
+class DueSlot(PlantOwned):
+    """One time at which a test is owed: by the schedule, by a follow-up, or after an event.
+
+    A slot is done when a sample answers it; where a reason does, the test could not be done. It is
+    missed when `missed_after` passes without an answer. `cause` is the key of the row that tells
+    what happened: a boiler's state, an action, or a sample.
     """
 
     sample_point = models.ForeignKey(SamplePoint, models.PROTECT, related_name="slots")
@@ -80,6 +145,9 @@ class DueSlot(PlantOwned):
     follow_up = models.ForeignKey(
         "records.FollowUp", models.PROTECT, null=True, related_name="slots"
     )
+    event_draw = models.ForeignKey(EventDraw, models.PROTECT, null=True, related_name="slots")
+    cause = models.UUIDField(null=True)
+    happened_at = models.DateTimeField(null=True)
     due_at = models.DateTimeField()
     missed_after = models.DateTimeField()
 
@@ -87,8 +155,9 @@ class DueSlot(PlantOwned):
         constraints = [
             unique("line", "due_at"),
             unique("follow_up"),
+            unique("event_draw", "cause"),
             models.CheckConstraint(
-                condition=models.Q(line__isnull=True) ^ models.Q(follow_up__isnull=True),
+                condition=_only("line") | _only("follow_up") | _only("event_draw"),
                 name="due_slot_has_one_origin",
             ),
         ]

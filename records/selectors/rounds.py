@@ -15,6 +15,7 @@ from records.models import (
     DueSlot,
     FollowUp,
     FollowUpSettlement,
+    LogSheet,
     Plant,
     ProgramVersion,
     SamplePoint,
@@ -30,28 +31,61 @@ class Due(StrEnum):
     NOW = "now"
     OVERDUE = "overdue"
     MISSED = "missed"
+    NOT_TESTED = "not_tested"
     DONE = "done"
 
 
 _OWED = (Due.NOW, Due.OVERDUE)
+# What an event or a result asked for may be drawn this much before its time, no more: the water
+# has to have changed first. Rule of our own.
+ASKED_EARLY = timedelta(minutes=15)
+
+# The longest grace that a program may give: rule of our own.
+MOST_GRACE = timedelta(days=7)
 
 
 @dataclass(frozen=True, kw_only=True)
 class SlotStand:
-    """One slot with where it stands."""
+    """One slot with where it stands, and the answer to it: a sample, or why there is none.
+
+    A reason given in time makes it *not tested*; one given afterwards leaves it *missed*.
+    """
 
     slot: DueSlot
     due: Due
+    answer: SlotAnswer | None = None
+
+    @property
+    def open(self) -> bool:
+        """Whether nobody has tested it or said why not."""
+        return self.due is not Due.DONE and self.answer is None
+
+    @property
+    def late(self) -> bool:
+        """Whether it was tested, by water drawn after its grace."""
+        sample = self.answer.sample if self.answer else None
+        return sample is not None and sample.drawn_at > self.slot.missed_after
+
+    @property
+    def line(self) -> tuple[object, ...]:
+        """What a line of the round has in common: one draw at one point, asked for by one thing."""
+        slot = self.slot
+        return (slot.sample_point_id, slot.due_at, slot.follow_up_id, slot.cause)
 
 
 def _slots(plant: Plant) -> QuerySet[DueSlot]:
-    """A slot is done once it is answered; a retest's also once its follow-up is settled."""
-    named = SlotAnswer.objects.filter(plant=plant, slot=OuterRef("pk"))
+    """A retest is also done once its follow-up is settled."""
     settled = FollowUpSettlement.objects.filter(plant=plant, follow_up=OuterRef("follow_up"))
     return (
         DueSlot.objects.filter(plant=plant)
-        .annotate(done=Exists(named) | Exists(settled))
-        .select_related("sample_point__boiler", "line__version__program", "follow_up__result")
+        .annotate(settled=Exists(settled))
+        .select_related(
+            "sample_point__boiler",
+            "line__version__program",
+            "follow_up__result",
+            "event_draw__watched_point",
+        )
+        .prefetch_related("answers__sample")
     )
 
 
@@ -94,36 +128,58 @@ class VersionsInForce:
 
 
 def _applies(slot: DueSlot, states: StateHistory, versions: VersionsInForce) -> bool:
-    """A slot counts while its version is in force and its boiler in the state it is for."""
-    if slot.line is None:
+    """A slot counts while its boiler is in the state it is for; a schedule's also only while its
+    version is in force. What has happened asks for its draw whichever version comes after."""
+    asked = slot.line or slot.event_draw
+    if asked is None:
         return True
-    if not versions.holds(slot.line.version, slot.due_at):
+    if slot.line is not None and not versions.holds(slot.line.version, slot.due_at):
         return False
-    state = states.at(slot.sample_point.boiler, slot.due_at)
-    return slot.line.state == (state or State.STEAMING)
+    state = states.at(slot.sample_point.boiler, slot.due_at) or State.STEAMING
+    return asked.state == state or (slot.line is None and not asked.state)
 
 
-def _stand(slot: DueSlot, now: datetime, early: datetime) -> Due:
-    if slot.done:  # type: ignore[attr-defined]
+def _stand(slot: DueSlot, now: datetime, early: datetime) -> SlotStand:
+    answer = next(iter(slot.answers.all()), None)
+    return SlotStand(slot=slot, due=_due(slot, answer, now, early), answer=answer)
+
+
+def _due(slot: DueSlot, answer: SlotAnswer | None, now: datetime, early: datetime) -> Due:
+    if slot.settled or (answer and answer.sample_id):  # type: ignore[attr-defined]
         return Due.DONE
+    if answer is not None:
+        return Due.MISSED if answer.at > slot.missed_after else Due.NOT_TESTED
     if slot.missed_after < now:
         return Due.MISSED
     if slot.due_at < now:
         return Due.OVERDUE
+    if slot.line_id is None:
+        early = min(early, now + ASKED_EARLY)
     return Due.NOW if slot.due_at <= early else Due.LATER
 
 
 def slots_for_round(
-    plant: Plant, *, now: datetime, early: datetime, since: datetime, until: datetime
+    plant: Plant,
+    *,
+    now: datetime,
+    early: datetime,
+    since: datetime,
+    until: datetime,
+    in_grace: bool = False,
 ) -> list[SlotStand]:
-    """Return the slots between two instants that apply, the most overdue first.
+    """Return the slots due between two instants that apply, the most overdue first.
 
-    `early` is up to when a slot that lies ahead already counts as due now.
+    `early` is up to when a slot that lies ahead already counts as due now. With `in_grace` older
+    ones come too whose grace ends after `since`: a weekly test may be days late.
     """
-    found = _slots(plant).filter(due_at__gte=since, due_at__lt=until)
+    found = _slots(plant).filter(due_at__lt=until)
+    if in_grace:
+        found = found.filter(due_at__gte=since - MOST_GRACE, missed_after__gte=since)
+    else:
+        found = found.filter(due_at__gte=since)
     states, versions = StateHistory(plant), VersionsInForce(plant)
     return [
-        SlotStand(slot=slot, due=_stand(slot, now, early))
+        _stand(slot, now, early)
         for slot in found.order_by("due_at", "sample_point__position")
         if _applies(slot, states, versions)
     ]
@@ -131,17 +187,41 @@ def slots_for_round(
 
 def tests_due(point: SamplePoint, *, now: datetime, early: datetime) -> list[str]:
     """Return the tests due at a point now, retests too: what one sample can answer."""
+    since = now - timedelta(hours=12)
     stands = slots_for_round(
-        point.plant, now=now, early=early, since=now - timedelta(hours=12), until=early
+        point.plant, now=now, early=early, since=since, until=early, in_grace=True
     )
     due = [s.slot.method for s in stands if s.slot.sample_point_id == point.pk and s.due in _OWED]
     return list(dict.fromkeys(due))
 
 
 def overdue_count(plant: Plant, *, now: datetime, since: datetime) -> int:
-    """Return how many slots since an instant are overdue or missed."""
-    stands = slots_for_round(plant, now=now, early=now, since=since, until=now)
-    return sum(stand.due in (Due.OVERDUE, Due.MISSED) for stand in stands)
+    """Return how many slots are overdue, or were missed since an instant."""
+    stands = slots_for_round(plant, now=now, early=now, since=since, until=now, in_grace=True)
+    return sum(stand.open and stand.due in (Due.OVERDUE, Due.MISSED) for stand in stands)
+
+
+def explained_on(sheet: LogSheet) -> list[SlotStand]:
+    """Return what a sheet says could not be tested, of its own shift or of an earlier one."""
+    answers = SlotAnswer.objects.filter(plant=sheet.plant_id, sheet=sheet, sample=None)
+    return [
+        SlotStand(
+            slot=answer.slot,
+            due=Due.MISSED if answer.at > answer.slot.missed_after else Due.NOT_TESTED,
+            answer=answer,
+        )
+        for answer in answers.select_related(
+            "slot__sample_point__boiler", "slot__follow_up", "slot__event_draw__watched_point"
+        ).order_by("slot__due_at", "slot__sample_point__position")
+    ]
+
+
+def line_of(slot: DueSlot, *, now: datetime, early: datetime) -> list[SlotStand]:
+    """Return the slots that stand on one line of the round with a slot, itself among them."""
+    just = slot.due_at + timedelta(microseconds=1)
+    stands = slots_for_round(slot.plant, now=now, early=early, since=slot.due_at, until=just)
+    mine = next((stand.line for stand in stands if stand.slot == slot), None)
+    return [stand for stand in stands if stand.line == mine]
 
 
 def drafts_of(actor: Actor) -> Sequence[Draft]:
@@ -151,6 +231,14 @@ def drafts_of(actor: Actor) -> Sequence[Draft]:
         .select_related("sample_point__boiler")
         .order_by("opened_at")
     )
+
+
+def draft_at(actor: Actor, point: SamplePoint) -> Draft | None:
+    """Return the actor's own unfinished bench sheet for a point."""
+    found: Draft | None = Draft.objects.filter(
+        plant=actor.plant, tester=actor.user, sample_point=point, closed_at=None
+    ).first()
+    return found
 
 
 def testers_with_drafts(plant: Plant) -> set[object]:

@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, datetime, timedelta
 
 from records import clock
 from records.models import Amendment, LedgerHead, LogSheet, Meaning, Plant, Sample, Signature
-from records.selectors.rounds import Due, SlotStand, slots_for_round
+from records.selectors.rounds import Due, SlotStand, explained_on, slots_for_round
 from records.selectors.sheets import SheetStatus, stand_of
 from records.shifts import ShiftTime
 
@@ -91,11 +91,39 @@ def amendments_waiting(plant: Plant) -> Sequence[Amendment]:
 
 def missed_in(sheet: LogSheet) -> Sequence[SlotStand]:
     """Return the slots of the sheet's shift that passed without a sample."""
+    return [stand for stand in _of_shift(sheet) if stand.due is Due.MISSED]
+
+
+def untested_on(sheet: LogSheet) -> Sequence[SlotStand]:
+    """Return what was missed, could not be tested or was tested late in the sheet's shift, and what
+    the sheet says of other shifts: all that its signer is to see."""
+    untested = (Due.MISSED, Due.NOT_TESTED)
+    own = [stand for stand in _of_shift(sheet) if stand.due in untested or stand.late]
+    seen = {stand.slot.pk for stand in own}
+    told = [stand for stand in explained_on(sheet) if stand.slot.pk not in seen]
+    return sorted((*own, *told), key=lambda stand: stand.slot.due_at)
+
+
+def _of_shift(sheet: LogSheet) -> list[SlotStand]:
     now = clock.now()
-    stands = slots_for_round(
+    return slots_for_round(
         sheet.plant, now=now, early=now, since=sheet.starts_at, until=sheet.ends_at
     )
-    return [stand for stand in stands if stand.due is Due.MISSED]
+
+
+def people_by_shift(plant: Plant, since: datetime) -> dict[tuple[date, str], set[str]]:
+    """Return who is known to have been on each shift: who drew something, and who handed in."""
+    names: dict[tuple[date, str], set[str]] = {}
+    drew = Sample.objects.filter(plant=plant, drawn_at__gte=since)
+    handed = Signature.objects.filter(
+        plant=plant, meaning=Meaning.HANDED_IN, sheet__starts_at__gte=since
+    )
+    for day, shift, name in (
+        *drew.values_list("shift_date", "shift_name", "by_name").distinct(),
+        *handed.values_list("sheet__shift_date", "sheet__shift_name", "by_name"),
+    ):
+        names.setdefault((day, shift), set()).add(name)
+    return names
 
 
 def ledger_head(plant: Plant) -> LedgerHead | None:

@@ -15,6 +15,7 @@ from records.errors import RecordError, fitting, not_here
 from records.models import Action, FollowUp, Remedy, Result, Sample
 from records.permissions import Deed
 from records.selectors.remedies import RemedyInputs, case_for, read_inputs
+from records.services.event_slots import action_slots_open
 from records.services.follow_ups import (
     ANSWER,
     RETEST,
@@ -152,6 +153,7 @@ def action_record(
             at=clock.now(),
             **actor.signed_by,
         )
+        action_slots_open(actor=actor, action=action)
         owed = FollowUp.objects.filter(
             plant=actor.plant,
             sample=sample,

@@ -13,6 +13,7 @@ from records.permissions import Deed
 from records.selectors.bench import TestEntry, draw_of
 from records.selectors.results import worths_beside
 from records.selectors.sheets import is_signed
+from records.services.event_slots import sample_slots_open
 from records.services.follow_ups import follow_ups_renew
 from records.services.once import stored_once
 from records.services.samples import TestsRefused, measurement_write, worked
@@ -67,6 +68,7 @@ def result_correct(
             )
         else:
             follow_ups_renew(actor=actor, measurement=new)
+            sample_slots_open(actor=actor, sample=sample)
         new_key: UUID = new.pk
         return new_key
 

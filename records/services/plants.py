@@ -32,6 +32,7 @@ from records.models import (
 )
 from records.permissions import Deed
 from records.selectors.programs import state_entry_at
+from records.services.event_slots import state_slots_open
 from records.services.ledger import ledger_lock
 from records.services.people import audit
 
@@ -168,7 +169,9 @@ def boiler_state_set(
         held = state_entry_at(boiler, since)
         if held is not None and (held.state, held.since, held.note) == (state, since, said):
             return held
-        return _state_write(actor, boiler, state, since, said)
+        changed = _state_write(actor, boiler, state, since, said)
+        state_slots_open(actor=actor, changed=changed, before=held.state if held else "")
+        return changed
 
 
 def _state_write(

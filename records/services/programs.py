@@ -10,7 +10,14 @@ from django.utils.translation import gettext_noop
 from records import canonical, clock
 from records.actors import Actor
 from records.errors import RecordError, fitting, not_here
-from records.models import Limit, Program, ProgramVersion, ScheduleLine
+from records.models import (
+    EventDraw,
+    Limit,
+    Program,
+    ProgramVersion,
+    SamplePoint,
+    ScheduleLine,
+)
 from records.permissions import Deed
 from records.selectors.program_entry import (
     LimitEntry,
@@ -22,6 +29,7 @@ from records.selectors.program_entry import (
     schedule_read,
 )
 from records.selectors.programs import limits_of, newest_version, refuse_back_dating
+from records.services.event_draws import EventEntry, event_draw_of, event_entries_of
 from records.services.once import stored_once
 
 __all__ = [
@@ -44,20 +52,25 @@ def version_put_in_force(
     schedule: Sequence[ScheduleEntry],
     key: str,
     note: str = "",
+    events: Sequence[EventEntry] | None = None,
 ) -> UUID:
     """Write the next version of a program with its limits and schedule; returns its key.
 
     What is wrong with its lines raises the first LineRefused, which holds `every` one of them.
+    Without `events` the draws that events ask for are taken over from the newest version.
     """
     actor.require(Deed.SET_PROGRAM, program)
+    asked = event_entries_of(newest_version(program)) if events is None else events
     points = [entry.point for entry in limits] + [entry.point for entry in schedule]
-    actor.require_own(*points)
+    points += [entry.point for entry in asked]
+    actor.require_own(*points, *(entry.watched_point for entry in asked))
     if any(point.boiler_id != program.boiler_id for point in points):
         raise not_here()
     said = fitting(note, 300, "note")
-    if not limits and not schedule:
+    if not limits and not schedule and not asked:
         raise RecordError("no_lines", NO_LINES)
     rows, lines = _read(program, limits, schedule)
+    draws = [event_draw_of(entry) for entry in asked]
 
     def write() -> UUID:
         refuse_back_dating(program, in_force_from)
@@ -75,8 +88,11 @@ def version_put_in_force(
             row.plant, row.version = actor.plant, version
         for line in lines:
             line.plant, line.version = actor.plant, version
+        for draw in draws:
+            draw.plant, draw.version = actor.plant, version
         Limit.objects.bulk_create(rows)
         ScheduleLine.objects.bulk_create(lines)
+        EventDraw.objects.bulk_create(draws)
         new: UUID = version.pk
         return new
 
@@ -86,6 +102,7 @@ def version_put_in_force(
         "note": said,
         "limits": [_as_text(entry) for entry in limits],
         "schedule": [_as_text(entry) for entry in schedule],
+        "events": "kept" if events is None else [_as_text(entry) for entry in events],
     }
     return stored_once(
         actor=actor, key=key, operation="version_put_in_force", body=body, write=write
@@ -105,6 +122,6 @@ def _read(
     return rows, lines
 
 
-def _as_text(entry: LimitEntry | ScheduleEntry) -> dict[str, str]:
+def _as_text(entry: LimitEntry | ScheduleEntry | EventEntry) -> dict[str, str]:
     named = {field.name: getattr(entry, field.name) for field in fields(entry)}
-    return {**{k: str(v) for k, v in named.items()}, "point": str(entry.point.pk)}
+    return {k: str(v.pk if isinstance(v, SamplePoint) else v) for k, v in named.items()}

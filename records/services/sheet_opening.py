@@ -4,7 +4,7 @@ from datetime import datetime
 
 from records import clock
 from records.models import LogSheet, Plant
-from records.selectors.sheets import is_signed
+from records.selectors.sheets import SheetStatus, is_signed, stand_of
 from records.shifts import shift_at
 
 
@@ -35,4 +35,15 @@ def sheet_open_at(plant: Plant, instant: datetime) -> LogSheet:
         sheet = sheet_at(plant, clock.now())
     while is_signed(sheet):
         sheet = sheet_at(plant, sheet.ends_at)
+    return sheet
+
+
+def sheet_untouched_at(plant: Plant, instant: datetime) -> LogSheet:
+    """Return the sheet that takes a remark on an instant: its shift's until that is handed in.
+
+    What is handed in stays as it was seen; then it is the present shift's.
+    """
+    sheet = sheet_at(plant, instant)
+    if stand_of(sheet).status in (SheetStatus.HANDED_IN, SheetStatus.SIGNED):
+        return sheet_open_at(plant, clock.now())
     return sheet

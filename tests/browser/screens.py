@@ -8,7 +8,7 @@ from playwright.sync_api import Page
 
 from dashboards.views.help import PAGES
 from records import clock
-from records.models import Program, ProgramVersion, Role
+from records.models import DueSlot, Program, ProgramVersion, Role
 from tests import factories
 from tests.browser import steps
 from tests.records import story
@@ -27,7 +27,8 @@ def tell(works: SimpleNamespace) -> SimpleNamespace:
     sheet = high.sheet
     story.hand_in(works, sheet)
     proposed = story.correct(works, shift.amendment.measurement, "1120")
-    return SimpleNamespace(high=high, sheet=sheet, signed=shift.sheet, proposed=proposed)
+    slot = DueSlot.objects.filter(plant=works.plant, answers=None).earliest("due_at")
+    return SimpleNamespace(high=high, sheet=sheet, signed=shift.sheet, proposed=proposed, slot=slot)
 
 
 def by_person(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, dict[str, str]]:
@@ -50,6 +51,7 @@ def by_person(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, dict[s
         "locked": {"names": reverse("terminal"), "PIN": f"{reverse('terminal')}?user={tester}"},
         "terminal": {
             "round": at("round"),
+            "could not test": at("not-tested", told.slot.pk),
             "sample": at("sample", told.high.pk),
             "correct": at("result-correct", told.high.measurements.get().pk),
             "not yours": at("people"),

@@ -41,6 +41,7 @@ from tests.dashboards.fabricated_sheets import (
     SHEET_OWN,
     SHEET_ROWS,
 )
+from tests.dashboards.fabricated_untested import NOT_TESTED
 
 PAGES = {
     "round": ("round", ROUND, chrome("Round", terminal=True)),
@@ -48,6 +49,9 @@ PAGES = {
     "bench": ("bench", BENCH, chrome("Round", terminal=True)),
     "bench_bad": ("bench", BENCH_BAD, chrome("Round", terminal=True)),
     "bench_mismatch": ("bench", BENCH_MISMATCH, chrome("Round", terminal=True)),
+    "not_tested": ("not_tested", NOT_TESTED, chrome("Round", terminal=True)),
+    "not_tested_closed": ("not_tested", replace(NOT_TESTED, missed=True, form=None),
+                          chrome("Desk")),
     "sample": ("sample", SAMPLE, chrome("Round", terminal=True)),
     "sample_refused": ("sample", REFUSED, chrome("Round")),
     "sheets": ("sheets", SheetListScreen(plant_id=PLANT, plant_name="Alder Falls Mill",

@@ -72,7 +72,8 @@ DESK = DeskScreen(
         ),
     ),
     follow_ups=FOLLOW_UPS,
-    missed=SHEET.missed,
+    missed=SHEET.untested,
+    missed_count=4,
     boilers=(
         BoilerRow(
             boiler_id=uid(10),

@@ -13,6 +13,7 @@ from dashboards.screens.bench import (
 from dashboards.screens.fields import Choice, FieldView
 from dashboards.screens.round import DoneRow, DraftRow, DueRow, RoundScreen, UnscheduledPoint
 from tests.dashboards.fabricated import DOUBT, HIGH, NEAR, NOT_JUDGED, PLANT, result, uid
+from tests.dashboards.fabricated_untested import MISSED
 
 
 def due(n: int, boiler: str, at: str, late: str = "", **more: str) -> DueRow:
@@ -40,7 +41,9 @@ ROUND = RoundScreen(
     overdue=(due(1, "Boiler 1", "12:00", "2 h 12 min late"),),
     retests=(
         due(2, "Boiler 3", "14:00", "12 min late", why="Retest: 1420 µS/cm at 12:05, blown down."),
+        due(6, "Boiler 4", "14:05", "7 min late", why="30 min after the dose at 13:35."),
     ),
+    not_tested=MISSED[1:2],
     due=(due(3, "Boiler 2", "14:00", held_by="Milo Reed"),),
     later=(due(4, "Boiler 1", "16:00"), due(5, "Boiler 4", "16:00", state="wet lay-up")),
     drafts=(

@@ -13,7 +13,6 @@ from dashboards.screens.sample import (
 )
 from dashboards.screens.sheets import (
     AmendmentView,
-    MissedRow,
     ResultRow,
     SheetRow,
     SheetScreen,
@@ -36,6 +35,7 @@ from tests.dashboards.fabricated import (
     two_sided,
     uid,
 )
+from tests.dashboards.fabricated_untested import MISSED
 
 REMEDY_FORM = form(
     FieldView(
@@ -188,15 +188,7 @@ SHEET = SheetScreen(
     digest_short="9f2c 41d0 7b3e",
     results=ROWS,
     exceptions=(ROWS[2], ROWS[5], ROWS[6]),
-    missed=(
-        MissedRow(
-            due_text="16:00",
-            boiler_name="Boiler 2",
-            point_name="drum",
-            tests="Conductivity",
-            reason="No reason given.",
-        ),
-    ),
+    untested=MISSED,
     actions=ACTIONS,
     follow_ups=FOLLOW_UPS,
     testers=("Ada Brook", "Milo Reed"),

@@ -7,7 +7,7 @@ import pytest
 from django.urls import get_resolver, reverse
 from django_scopes import scope
 
-from records.models import Boiler, Program, ProgramVersion, Role
+from records.models import Boiler, DueSlot, Program, ProgramVersion, Role
 from tests import factories
 from tests.dashboards.conftest import (
     Browser,
@@ -42,6 +42,8 @@ MATRIX = [
     # name, method, tester, supervisor, chemist, administrator, outsider, nobody
     ("plant", "get", 403, 200, 200, 403, 404, 302),
     ("round", "get", 200, 200, 200, 403, 404, 302),
+    ("not-tested", "get", 200, 200, 200, 403, 404, 302),
+    ("not-tested", "post", 422, 422, 422, 403, 404, 302),
     ("sample-start", "post", 404, 404, 404, 403, 404, 302),
     ("bench", "get", 200, 404, 404, 403, 404, 302),
     ("bench-work", "post", 200, 404, 404, 403, 404, 302),
@@ -88,6 +90,7 @@ def told(works: SimpleNamespace) -> dict[str, UUID]:
         return {
             "plant": works.plant.pk,
             "point": works.point.pk,
+            "slot": DueSlot.objects.filter(plant=works.plant).latest("due_at").pk,
             "draft": begun(works).pk,
             "boiler": Boiler.objects.get(plant=works.plant).pk,
             "sample": shift.high.pk,

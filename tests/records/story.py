@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import timedelta
+from datetime import datetime, timedelta
 from types import SimpleNamespace
 from typing import Any
 from uuid import UUID, uuid4
@@ -12,11 +12,25 @@ import pytest
 from records import clock
 from records.actors import Actor
 from records.errors import RecordError
-from records.models import Amendment, DueSlot, Instrument, LogSheet, Measurement, Result, Sample
+from records.models import (
+    Amendment,
+    BoilerState,
+    DueSlot,
+    Instrument,
+    LogSheet,
+    Measurement,
+    Program,
+    Result,
+    Sample,
+    SamplePoint,
+)
 from records.selectors.bench import TestEntry
 from records.selectors.sheets import digest_of, rows_of_amendment, stand_of
 from records.services.actions import Done, action_record, remedy_plan
 from records.services.corrections import result_correct
+from records.services.event_draws import EventEntry
+from records.services.plants import boiler_state_set
+from records.services.programs import ScheduleEntry, version_put_in_force
 from records.services.sheets import amendment_decide, sheet_hand_in, sheet_sign
 from records.services.slots import slots_expand
 from tests import factories
@@ -151,6 +165,69 @@ def plan(works: SimpleNamespace, sample: Sample, **options: object) -> UUID:
     )
 
 
+def events(works: SimpleNamespace, *asked: EventEntry, point: SamplePoint | None = None) -> None:
+    """Put a version in force now that asks for draws after events, and for nothing else."""
+    where = point or works.point
+    version_put_in_force(
+        actor=works.chemist,
+        program=Program.objects.get(plant=works.plant, boiler=where.boiler),
+        in_force_from=clock.now(),
+        limits=[],
+        schedule=[],
+        events=asked,
+        key=key(),
+    )
+
+
+def set_state(works: SimpleNamespace, state: str, since: datetime | None = None) -> BoilerState:
+    """Record the boiler's state, from now on where no time is given."""
+    return boiler_state_set(
+        actor=works.tester, boiler=works.boiler, state=state, since=since or clock.now()
+    )
+
+
+def layup_schedule(works: SimpleNamespace) -> None:
+    """Put a version in force now: conductivity while steaming, pH and sulfite in wet lay-up."""
+    asked = {"steaming": ["conductivity"], "wet_layup": ["ph", "sulfite"]}
+    version_put_in_force(
+        actor=works.chemist,
+        program=Program.objects.get(plant=works.plant, boiler=works.boiler),
+        in_force_from=clock.now(),
+        limits=[],
+        schedule=[
+            ScheduleEntry(
+                point=works.point, state=state, method=method, recurrence="FREQ=DAILY;BYHOUR=16"
+            )
+            for state, tests in asked.items()
+            for method in tests
+        ],
+        key=key(),
+    )
+
+
+def after(works: SimpleNamespace, event: str, **more: Any) -> EventEntry:
+    """Ask for conductivity of the boiler water half an hour after something: common practice."""
+    entry = {"minutes_after": 30, "source": "common practice, no source", **more}
+    return EventEntry(point=works.point, method="conductivity", event=event, **entry)
+
+
+def hardness_above(
+    works: SimpleNamespace, trigger: str = "35", unit: str = "umho/cm"
+) -> EventEntry:
+    """Ask for hardness where conductivity lies above a trigger: UFC 3-240-13FN (2005), 6-3.6."""
+    return EventEntry(
+        point=works.feed,
+        method="hardness_total",
+        event="result_above",
+        minutes_after=0,
+        source="UFC 3-240-13FN (2005), 6-3.6",
+        watched_point=works.feed,
+        watched_analyte="conductivity",
+        trigger_value=trigger,
+        trigger_unit=unit,
+    )
+
+
 def out_of_service(works: SimpleNamespace) -> str:
     """Register a meter that is out of service; returns its key."""
     meter = factories.instrument_add(
@@ -165,6 +242,7 @@ def out_of_service(works: SimpleNamespace) -> str:
 
 def shift(works: SimpleNamespace) -> SimpleNamespace:
     """Tell the whole shift; returns what came of it."""
+    events(works, hardness_above(works), point=works.feed)
     high = draw(works, "1500")
     plan(works, high)
     act(works, high)

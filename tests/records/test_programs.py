@@ -208,5 +208,5 @@ def test_a_guard_band_of_a_temperature_is_a_width(works):
     hot = limit(works, **feed, unit="degF", high="", low="212", guard_band="9")
     put(works, hot, program=Program.objects.get(boiler=None))
     with story.later(61):
-        found = limit_in_force(works.feed, "deaerator_temperature", "", clock.now())
+        found = limits_at(works.feed, "", clock.now())["deaerator_temperature"]
     assert found.limit.low == pytest.approx(100.0) and found.guard_band == pytest.approx(5.0)

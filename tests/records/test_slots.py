@@ -71,6 +71,71 @@ def test_laying_slots_bit_by_bit_loses_none_and_doubles_none(works, midnight):
     ]
 
 
+# What a calendar says, in the terms of RFC 5545; each from midnight of Tuesday, March 3, 2026, on.
+TUESDAY = datetime(2026, 3, 3, 6, tzinfo=UTC)
+CALENDARS = [
+    pytest.param("FREQ=WEEKLY;BYDAY=MO,TH;BYHOUR=8", "05 09 12 16", "08:00", id="two days a week"),
+    pytest.param("FREQ=WEEKLY;INTERVAL=2;BYDAY=TU;BYHOUR=6", "03 17", "06:00", id="second week"),
+    pytest.param("FREQ=DAILY;INTERVAL=3;BYHOUR=10", "03 06 09 12 15", "10:00", id="third day"),
+    pytest.param("FREQ=MONTHLY;BYMONTHDAY=15;BYHOUR=9", "15 15", "09:00", id="day of the month"),
+    pytest.param("FREQ=MONTHLY;BYMONTHDAY=31;BYHOUR=9", "31", "09:00", id="April has no 31st"),
+    pytest.param("FREQ=MONTHLY;BYDAY=1MO;BYHOUR=7", "06 04", "07:00", id="first Monday"),
+    pytest.param("FREQ=WEEKLY", "03 10 17", "00:00", id="weekly from the day it begins"),
+]
+
+
+@pytest.mark.parametrize(("recurrence", "days", "wall"), CALENDARS)
+def test_a_calendar_keeps_its_days_and_hour_when_the_clock_is_set(works, recurrence, days, wall):
+    wanted = days.split()
+    laid = scheduled(works, recurrence, TUESDAY, days=63)
+    here = [local(works.plant, instant) for instant in laid][: len(wanted)]
+    assert [f"{each:%d}" for each in here] == wanted
+    assert {f"{each:%H:%M}" for each in here} == {wall}
+
+
+def test_days_counted_by_threes_stay_in_step_however_slots_are_laid(works):
+    rule = "FREQ=DAILY;INTERVAL=3;BYHOUR=10"
+    at_once = scheduled(works, rule, TUESDAY, days=20)
+    DueSlot.objects.filter(sample_point=works.feed).delete()
+    for day in range(1, 21):
+        slots_expand(works.plant, until=TUESDAY + timedelta(days=day))
+    found = DueSlot.objects.filter(sample_point=works.feed, due_at__lt=TUESDAY + 20 * 24 * HOUR)
+    assert list(found.order_by("due_at").values_list("due_at", flat=True)) == at_once
+
+
+def test_a_weekly_test_stays_due_until_its_days_of_grace_are_over(works):
+    """Due Monday at eight with two days of grace: still there on Tuesday, missed on Wednesday."""
+    with clock.clock_at(TUESDAY):
+        version_put_in_force(
+            actor=works.chemist,
+            program=factories.Program.objects.get(boiler=None),
+            in_force_from=TUESDAY,
+            limits=[],
+            schedule=[
+                ScheduleEntry(
+                    point=works.feed,
+                    state="steaming",
+                    method="silica",
+                    recurrence="FREQ=WEEKLY;BYDAY=MO;BYHOUR=8",
+                    grace_minutes=2 * 24 * 60,
+                )
+            ],
+            key=story.key(),
+        )
+        slots_expand(works.plant, until=TUESDAY + timedelta(days=8))
+    monday = from_local(works.plant, datetime(2026, 3, 9, 8))
+
+    def stands(now: datetime) -> list[Due]:
+        found = slots_for_round(
+            works.plant, now=now, early=now, since=now - 6 * HOUR, until=now, in_grace=True
+        )
+        return [each.due for each in found if each.slot.method == "silica"]
+
+    assert stands(monday + 30 * HOUR) == [Due.OVERDUE]
+    assert stands(monday + 49 * HOUR) == [Due.MISSED]
+    assert stands(monday + 55 * HOUR) == []
+
+
 def test_laying_twice_changes_nothing(works):
     assert slots_expand(works.plant) > 0
     assert slots_expand(works.plant) == 0

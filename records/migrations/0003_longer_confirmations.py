@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('records', '0001_first'),
+        ('records', '0002_event_draws'),
     ]
 
     operations = [
