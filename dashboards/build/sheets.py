@@ -36,6 +36,7 @@ from records.models import (
     Signature,
 )
 from records.permissions import Deed
+from records.selectors.confirming import WITHOUT
 from records.selectors.follow_ups import actions_on_sheet, follow_ups_on_sheet
 from records.selectors.results import ResultStand, outcomes_on_sheet, results_on_sheet
 from records.selectors.sheet_pages import (
@@ -74,6 +75,8 @@ KIND_WORDS = {
     "blowdown": gettext_noop("Blew down"),
     "valve_set": gettext_noop("Set the continuous valve"),
     "dose": gettext_noop("Dosed a chemical"),
+    "feed_set": gettext_noop("Set or stopped a chemical feed"),
+    "called": gettext_noop("Called somebody"),
     "other": gettext_noop("Something else"),
     "nothing": gettext_noop("Nothing yet"),
 }
@@ -82,10 +85,17 @@ OWED_WORDS = {
     "retest": gettext_noop("Test again"),
 }
 WHY_WORDS = {
+    "confirm": gettext_noop("to confirm a result out of range by a fresh draw"),
+    "stop": gettext_noop("a finding that comes before everything else"),
     "near_limit": gettext_noop("the result lay near its limit"),
     "after_action": gettext_noop("to see whether what was done has worked"),
     "high": gettext_noop("the result was high"),
     "low": gettext_noop("the result was low"),
+}
+NOTE_WORDS = {
+    "confirmed": gettext_noop("confirmed"),
+    "not_confirmed": gettext_noop("not confirmed, nothing treated"),
+    "corrected": gettext_noop("the result was corrected"),
 }
 _PAGE = 20
 _SHORT = 12
@@ -114,6 +124,7 @@ def follow_up_view(plant: Plant, follow_up: FollowUp) -> FollowUpView:
         late = ""
         at = words.time_of(plant, settled[0].at)
         why += " · " + _("settled %(at)s by %(by)s") % {"at": at, "by": settled[0].by_name}
+        why += _settled_so(settled[0].note)
     return FollowUpView(
         text=f"{place}: {text}",
         why=why,
@@ -122,6 +133,12 @@ def follow_up_view(plant: Plant, follow_up: FollowUp) -> FollowUpView:
         sample_id=str(follow_up.sample_id),
         plant_id=str(plant.pk),
     )
+
+
+def _settled_so(note: str) -> str:
+    if note.startswith(WITHOUT):
+        return " · " + _("without a second draw: %(why)s") % {"why": note.removeprefix(WITHOUT)}
+    return " · " + _(NOTE_WORDS[note]) if note in NOTE_WORDS else ""
 
 
 def sheet_row(actor: Actor, line: SheetLine) -> SheetRow:

@@ -1,4 +1,5 @@
-"""A finished sample: verdicts, the remedy, what was done, what is owed."""
+"""A finished sample: verdicts, what stops, and for each result out of range the way to put it
+right."""
 
 from dataclasses import dataclass
 
@@ -28,11 +29,12 @@ class SampleResult:
     corrections: tuple[CorrectionView, ...] = ()
     can_correct: bool = False
     correct_word: str = ""
+    way_id: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
 class RemedyPlanView:
-    """A computed blowdown: which valve, how much, how long, then hold."""
+    """A computed remedy: what to do, its figures, and the water that is then expected."""
 
     headline: str
     steps: tuple[str, ...]
@@ -54,14 +56,71 @@ class RefusalView:
 
 @dataclass(frozen=True, kw_only=True)
 class RemedyView:
-    """The remedy panel of an out-of-range sample; `confirm_first` asks for a fresh draw."""
+    """The advice on a confirmed result: cautions first, what it asks for, the plan or why not."""
 
     form: FormView
     advisory: tuple[str, ...]
     cautions: tuple[str, ...]
-    confirm_first: str = ""
+    cautions_title: str
+    button: str
     plan: RemedyPlanView | None = None
     refusal: RefusalView | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class StopFinding:
+    """A finding that comes before everything else: what it means, what first, whence the rule."""
+
+    name: str
+    means: str
+    first: tuple[str, ...]
+    source: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class StopView:
+    """The stop branch of a sample, with whom to call. `elsewhere`: another sample holds it."""
+
+    findings: tuple[StopFinding, ...]
+    cautions: tuple[str, ...]
+    call: str = ""
+    elsewhere: str = ""
+    elsewhere_id: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ConfirmView:
+    """The first step: how a result stands, and the ways on that are open.
+
+    `draw` offers a bench sheet for the fresh draw; `without` the form for a reason to do without.
+    `other_id` is the sample that says more.
+    """
+
+    text: str
+    done: bool
+    draw: bool = False
+    without: FormView | None = None
+    other_id: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class WayView:
+    """One result out of range, or one finding, with its four steps.
+
+    `advice` is said where no remedy can be offered (yet). `ids` keeps the forms' ids apart.
+    """
+
+    way_id: str
+    result_id: str
+    heading: str
+    result: ResultView | None = None
+    ids: str = ""
+    confirm: ConfirmView | None = None
+    remedy: RemedyView | None = None
+    advice: str = ""
+    actions: tuple[ActionView, ...] = ()
+    action_form: FormView | None = None
+    follow_ups: tuple[FollowUpView, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,7 +140,7 @@ class SampleScreen:
     sheet_status_word: str = ""
     late_mark: str = ""
     remark: str = ""
-    remedy: RemedyView | None = None
-    action_form: FormView | None = None
+    stop: StopView | None = None
+    ways: tuple[WayView, ...] = ()
     actions: tuple[ActionView, ...] = ()
     follow_ups: tuple[FollowUpView, ...] = ()

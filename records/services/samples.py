@@ -29,7 +29,7 @@ from records.permissions import Deed
 from records.selectors.bench import Judged, TestEntry, Trouble, WorkedTest, test_work
 from records.selectors.programs import state_at
 from records.services.drafts import draft_finish
-from records.services.follow_ups import follow_ups_answer, follow_ups_open
+from records.services.follow_ups import follow_ups_answer, follow_ups_open, stops_open
 from records.services.once import stored_once
 from records.services.sheet_opening import sheet_open_at
 from records.services.slot_answers import slots_answer
@@ -129,6 +129,7 @@ class _Writer:
         for work in works:
             measurement = measurement_write(self.actor, sample=sample, sheet=sheet, work=work)
             follow_ups_open(actor=self.actor, measurement=measurement)
+        stops_open(actor=self.actor, sample=sample)
         follow_ups_answer(actor=self.actor, sample=sample)
         slots_answer(actor=self.actor, sample=sample, chosen=entry.slot)
         draft_finish(self.actor, entry.key)

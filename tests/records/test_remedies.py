@@ -5,14 +5,12 @@ import json
 import pytest
 
 from records import clock
-from records.models import Program, Remedy, Result, Sample
-from records.selectors.bench import TestEntry
+from records.models import Remedy, Sample
 from records.selectors.programs import state_has_program
 from records.selectors.remedies import latest_feed
 from records.services.actions import InputsRefused
 from records.services.corrections import result_correct
 from records.services.plants import boiler_state_set
-from records.services.programs import LimitEntry, version_put_in_force
 from tests import factories
 from tests.records import story
 
@@ -22,7 +20,7 @@ def planned(works, sample, **options) -> Remedy:
 
 
 def test_it_keeps_the_plan_and_its_inputs_as_texts(works):
-    remedy = planned(works, story.draw(works, "1500"))
+    remedy = planned(works, story.confirmed(works, "1500"))
     assert remedy.refusal == ""
     plan, inputs = json.loads(remedy.plan), json.loads(remedy.inputs)
     assert plan["valve"] == "continuous" and float(plan["predicted"]) < 1300
@@ -35,8 +33,8 @@ def refusal_of(works, sample, **options) -> str:
     return planned(works, sample, **options).refusal
 
 
-def test_it_refuses_for_a_result_that_is_not_high(works):
-    assert refusal_of(works, story.draw(works, "1000")) == "not_high"
+def test_it_refuses_for_a_result_that_is_in_range(works):
+    assert refusal_of(works, story.draw(works, "1000"), typed={}) == "in_range"
 
 
 def test_it_refuses_where_no_limit_is_in_force(works):
@@ -52,7 +50,7 @@ def test_it_refuses_a_result_in_doubt(works):
 
 def test_it_refuses_a_result_that_was_corrected(works):
     """An advice on a number that was withdrawn would be followed."""
-    sample = story.draw(works, "1500")
+    sample = story.confirmed(works, "1500")
     old = story.result_of(sample)
     story.correct(works, sample.measurements.get(), "1450")
     assert refusal_of(works, sample, result=old) == "corrected"
@@ -67,7 +65,7 @@ def test_it_refuses_a_proposal_that_nobody_signed(works):
 
 
 def test_it_refuses_where_the_boiler_no_longer_steams(works):
-    sample = story.draw(works, "1500")
+    sample = story.confirmed(works, "1500")
     with story.later(10):
         boiler_state_set(actor=works.tester, boiler=works.boiler, state="banked", since=clock.now())
         assert refusal_of(works, sample) == "not_steaming"
@@ -111,39 +109,6 @@ def test_feedwater_whose_correction_is_in_doubt_is_not_known(works):
         key=story.key(),
     )
     assert latest_feed(works.plant, clock.now()) is None
-
-
-def test_it_works_no_blowdown_out_from_another_analyte(works):
-    """An alkalinity above its limit is high too, but feedwater conductivity says nothing of it."""
-    with story.later(5):
-        version_put_in_force(
-            actor=works.chemist,
-            program=Program.objects.get(boiler=works.boiler),
-            in_force_from=clock.now(),
-            limits=[
-                LimitEntry(
-                    point=works.point,
-                    state="steaming",
-                    analyte="m_alkalinity",
-                    basis="||CaCO3",
-                    unit="mg/L",
-                    high="200",
-                    target="150",
-                    source="invented for this test",
-                    confidence="invented",
-                )
-            ],
-            schedule=[],
-            key=story.key(),
-        )
-    with story.later(10):
-        drops = {"p_end": "12", "m_end": "17", "per_drop_result": "20", "others": "unknown"}
-        test = TestEntry(method="alkalinity", version="1", mode="drops", typed=drops)
-        sample = Sample.objects.get(pk=factories.sample(works.tester, works.point, test))
-        high = Result.objects.get(measurement__sample=sample, analyte="m_alkalinity")
-        assert high.verdicts.get().side == "high"
-        story.plan(works, sample, result=high)
-    assert Remedy.objects.get().refusal == "other_analyte"
 
 
 def test_the_program_of_a_state_is_told_by_limits_or_schedule(works):
