@@ -141,7 +141,8 @@ def _falling_ph(sample: StopSample) -> Iterator[Finding]:
     falls = all(after < before for before, after in pairwise(values))
     if len(draws) < FALLING_DRAWS or not falls or ph.value <= ACID_PH:
         return
-    if values[0] - values[-1] >= max(FALLING_BY, math.hypot(draws[0][1], draws[-1][1])):
+    fall = round(values[0] - values[-1], 6)  # typed decimals, not their binary neighbors
+    if fall >= max(FALLING_BY, math.hypot(draws[0][1], draws[-1][1])):
         yield Finding("falling_ph", ("ph",))
 
 

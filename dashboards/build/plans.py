@@ -191,10 +191,12 @@ class _DoseWords(_Words):
         ]
         if int(self._plan["doses"]) > 1:
             steps.append(_("Test again before the next step, and work it out anew from that test."))
-        steps.append(
-            _("Then see that the pump feeds about %(rate)s in all, which holds the target.")
-            % {"rate": self._mass("hold_kg_h", per_hour=True)}
+        held = (
+            _("Once the target is reached, a feed of about %(rate)s in all holds it.")
+            if int(self._plan["doses"]) > 1
+            else _("Then see that the pump feeds about %(rate)s in all, which holds the target.")
         )
+        steps.append(held % {"rate": self._mass("hold_kg_h", per_hour=True)})
         return steps
 
     def figures(self) -> list[Figure]:

@@ -8,7 +8,7 @@ from chemistry import methods
 from dashboards import words
 from dashboards.build.results import corrections_of, outcome_view, raw_of, stand_view
 from dashboards.build.sheets import STATUS_WORDS, follow_up_view
-from dashboards.build.ways import SentBack, Ways, stop_view, to_act_on, way_id
+from dashboards.build.ways import SentBack, Ways, stop_view, to_act_on
 from dashboards.screens.sample import SampleResult, SampleScreen
 from records.actors import Actor
 from records.models import Result, Sample
@@ -28,6 +28,7 @@ def sample_screen(actor: Actor, sample: Sample, *, sent: SentBack | None = None)
     acted_on = to_act_on(stands, found)
     stop = stop_view(plant, sample, found) if acted_on else None
     maker = Ways(actor, sample, stop, sent or SentBack())
+    items = {s.result.pk: _result(actor, s, stands) for s in stands if s.current}
     shown = {stand.result.pk for stand, _finding in acted_on if stand}
     return SampleScreen(
         plant_id=str(plant.pk),
@@ -37,7 +38,7 @@ def sample_screen(actor: Actor, sample: Sample, *, sent: SentBack | None = None)
         state_word=words.state_word(sample.boiler_state),
         drawn_text=words.moment(plant, sample.drawn_at),
         tester_name=sample.by_name,
-        results=tuple(_result(actor, stand, stands) for stand in stands if stand.current),
+        results=tuple(item for pk, item in items.items() if pk not in shown),
         outcomes=tuple(
             outcome_view(o.what, o.outcome, reason=o.reason, remark=o.remark, witness=o.witness)
             for o in outcomes_of(sample)
@@ -47,7 +48,10 @@ def sample_screen(actor: Actor, sample: Sample, *, sent: SentBack | None = None)
         late_mark=_("entered late") if sample.late else "",
         remark=sample.note,
         stop=stop,
-        ways=tuple(maker.of(n, stand, finding) for n, (stand, finding) in enumerate(acted_on)),
+        ways=tuple(
+            maker.of(number, stand, finding, items[stand.result.pk] if stand else None)
+            for number, (stand, finding) in enumerate(acted_on)
+        ),
         actions=maker.elsewhere(shown),
         follow_ups=tuple(
             follow_up_view(plant, f) for f in follow_ups_of(sample) if f.result_id not in shown
@@ -69,7 +73,6 @@ def _result(actor: Actor, stand: ResultStand, all_of: Sequence[ResultStand]) -> 
         corrections=corrections_of(actor.plant, stand, all_of),
         can_correct=actor.may(Deed.AMEND if signed else Deed.CORRECT),
         correct_word=_("Amend") if signed else _("Correct"),
-        way_id=way_id(stand) if stand.out_of_range else "",
     )
 
 

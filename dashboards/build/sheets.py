@@ -87,6 +87,7 @@ OWED_WORDS = {
 WHY_WORDS = {
     "confirm": gettext_noop("to confirm a result out of range by a fresh draw"),
     "stop": gettext_noop("a finding that comes before everything else"),
+    "stop_look": gettext_noop("what the look of the sample showed comes before everything else"),
     "near_limit": gettext_noop("the result lay near its limit"),
     "after_action": gettext_noop("to see whether what was done has worked"),
     "high": gettext_noop("the result was high"),

@@ -16,11 +16,18 @@ from chemistry.verdict import SIDE_WORDS
 from dashboards import words
 from dashboards.build.forms import choice_field, form, text_field
 from dashboards.build.remedy import call_words, remedy_view
-from dashboards.build.results import analyte_name, stand_view
+from dashboards.build.results import analyte_name
 from dashboards.build.sheets import KIND_WORDS, action_view, follow_up_view
 from dashboards.screens.fields import FormView
 from dashboards.screens.results import ActionView
-from dashboards.screens.sample import ConfirmView, StopFinding, StopView, WayView
+from dashboards.screens.sample import (
+    ConfirmView,
+    RemedyView,
+    SampleResult,
+    StopFinding,
+    StopView,
+    WayView,
+)
 from records import clock
 from records.actors import Actor
 from records.models import Plant, Remedy, Sample
@@ -28,7 +35,7 @@ from records.permissions import Deed
 from records.selectors.confirming import CONFIRMED, Confirmation, confirmation_of
 from records.selectors.follow_ups import actions_by_result, follow_ups_of, remedies_of
 from records.selectors.results import ResultStand
-from records.selectors.stopping import stops_open_at
+from records.selectors.stopping import STOP_LOOK, stops_open_at
 
 CONFIRM_FIRST = gettext_noop(
     "First draw a fresh sample and test again. Treat only what the second test confirms."
@@ -127,7 +134,13 @@ class Ways:
         self._owed = follow_ups_of(sample)
         self._may = actor.may(Deed.TEST)
 
-    def of(self, number: int, stand: ResultStand | None, finding: Finding | None) -> WayView:
+    def of(
+        self,
+        number: int,
+        stand: ResultStand | None,
+        finding: Finding | None,
+        item: SampleResult | None,
+    ) -> WayView:
         """Return one way with its four steps."""
         ids = f"w{number}" if number else ""
         if stand is None:
@@ -141,20 +154,23 @@ class Ways:
         if (not advice or posted) and kind is not None and self._may:
             stored = next((r for r in self._remedies if r.result_id == stand.result.pk), None)
             remedy = remedy_view(plant, stand, kind, stored, posted, errors)
-        retests = [f for f in self._owed if f.result_id == stand.result.pk]
+        owed = [f for f in self._owed if f.result_id == stand.result.pk and f.why != STOP_LOOK]
+        action = self._action_form(stand, finding) if self._may else None
         name = _(stop_words.NAMES[finding.code]) if finding else _(SIDE_WORDS[stand.side])
         return WayView(
             way_id=way_id(stand),
             result_id=key,
             heading=f"{analyte_name(stand.result.analyte)}: {name}",
-            result=stand_view(plant, stand),
+            item=item,
             ids=ids,
             confirm=self._confirm(stand, finding, known),
             remedy=remedy,
             advice=advice,
             actions=tuple(action_view(plant, a) for a in self._actions.get(stand.result.pk, ())),
-            action_form=self._action_form(stand, finding, known) if self._may else None,
-            follow_ups=tuple(follow_up_view(plant, f) for f in retests),
+            action_form=action,
+            action_open=action is not None
+            and (action.refused or bool(finding or _planned(remedy))),
+            follow_ups=tuple(follow_up_view(plant, f) for f in owed),
         )
 
     def elsewhere(self, shown: Set[UUID]) -> tuple[ActionView, ...]:
@@ -171,7 +187,11 @@ class Ways:
             ids=ids,
             advice=_(WITHHELD),
             actions=tuple(action_view(self._plant, a) for a in self._actions.get(None, ())),
-            action_form=self._action_form(None, finding, Confirmation()) if self._may else None,
+            action_form=self._action_form(None, finding) if self._may else None,
+            action_open=True,
+            follow_ups=tuple(
+                follow_up_view(self._plant, f) for f in self._owed if f.why == STOP_LOOK
+            ),
         )
 
     def _advice(self, stand: ResultStand, finding: Finding | None, known: Confirmation) -> str:
@@ -218,14 +238,16 @@ class Ways:
         at = words.time_of(self._plant, known.later.drawn_at)
         return ConfirmView(text=told % {"at": at}, done=True, other_id=str(known.later.pk))
 
-    def _action_form(
-        self, stand: ResultStand | None, finding: Finding | None, known: Confirmation
-    ) -> FormView:
+    def _action_form(self, stand: ResultStand | None, finding: Finding | None) -> FormView:
         key = str(stand.result.pk) if stand else NO_RESULT
         posted, errors = self._sent.of("action", key)
         stored = next((r for r in self._remedies if stand and r.result_id == stand.result.pk), None)
         first = "called" if finding or stand is None else _usual(stand)
         return action_form(self._plant, posted, errors, first=first, minutes=_retest_after(stored))
+
+
+def _planned(remedy: RemedyView | None) -> bool:
+    return remedy is not None and remedy.plan is not None
 
 
 def way_id(stand: ResultStand) -> str:

@@ -29,7 +29,6 @@ class SampleResult:
     corrections: tuple[CorrectionView, ...] = ()
     can_correct: bool = False
     correct_word: str = ""
-    way_id: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,25 +106,27 @@ class ConfirmView:
 class WayView:
     """One result out of range, or one finding, with its four steps.
 
-    `advice` is said where no remedy can be offered (yet). `ids` keeps the forms' ids apart.
+    `item` is the result itself (None: a finding that no result shows); `advice` is said where no
+    remedy can be offered (yet); `action_open` unfolds the form; `ids` keeps the forms' ids apart.
     """
 
     way_id: str
     result_id: str
     heading: str
-    result: ResultView | None = None
+    item: SampleResult | None = None
     ids: str = ""
     confirm: ConfirmView | None = None
     remedy: RemedyView | None = None
     advice: str = ""
     actions: tuple[ActionView, ...] = ()
     action_form: FormView | None = None
+    action_open: bool = False
     follow_ups: tuple[FollowUpView, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
 class SampleScreen:
-    """Everything that the page of one sample shows."""
+    """Everything that the page of one sample shows; a result with a way stands there alone."""
 
     plant_id: str
     sample_id: str

@@ -39,9 +39,9 @@ ASKED: dict[str, Asked] = {
             key="program",
             label=gettext_noop("What does the program say of free caustic?"),
             choices=(
-                (FREE_CAUSTIC, gettext_noop("Free caustic is allowed (hydroxide is held)")),
-                (COORDINATED, gettext_noop("Coordinated phosphate: no free caustic")),
-                (CONGRUENT, gettext_noop("Congruent phosphate: the ratio is held below 2.85")),
+                (FREE_CAUSTIC, gettext_noop("Free caustic is allowed")),
+                (COORDINATED, gettext_noop("Coordinated: no free caustic")),
+                (CONGRUENT, gettext_noop("Congruent: a ratio is held")),
                 (NOT_SURE, gettext_noop("Not sure")),
             ),
         ),

@@ -22,6 +22,8 @@ from records.selectors.programs import as_in_force
 from records.selectors.sheets import current_measurements
 
 STOP = "stop"
+# Of what a look at the sample showed: it hangs on some result of the sample, but is not about it.
+STOP_LOOK = "stop_look"
 # Results that the stop branch looks at, and those that it holds beside earlier ones.
 WATCHED = frozenset(
     {
@@ -154,7 +156,7 @@ def stops_open_at(boiler: Boiler, instant: datetime) -> list[FollowUp]:
         FollowUp.objects.filter(
             Q(sample__sample_point__boiler=boiler) | Q(sample__sample_point__boiler__isnull=True),
             plant=boiler.plant_id,
-            why=STOP,
+            why__in=(STOP, STOP_LOOK),
             at__gte=instant - HOLDS_FOR,
             settlements__isnull=True,
         )

@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from typing import Any
 from uuid import UUID
 
+from django.db.models import Q
 from django.utils.translation import gettext_noop
 
 from chemistry.errors import ChemistryError, EntryError, Refused
@@ -18,6 +19,7 @@ from records.permissions import Deed
 from records.selectors.confirming import confirmation_of
 from records.selectors.remedies import case_for, kind_for, stopped
 from records.selectors.remedy_inputs import RemedyInputs, read_inputs
+from records.selectors.stopping import STOP_LOOK
 from records.services.confirming import confirm_settle_without
 from records.services.follow_ups import (
     AFTER_ACTION,
@@ -173,11 +175,12 @@ def action_record(
             at=clock.now(),
             **actor.signed_by,
         )
+        if without and result is not None:
+            confirm_settle_without(actor, result, done.note)
+        _settle_answers(actor, sample, result, done, sheet)
         if result is not None:
-            if without:
-                confirm_settle_without(actor, result, done.note)
-            _settle_answers(actor, sample, result, done, sheet)
-            follow_up_open(actor, result, RETEST, AFTER_ACTION, done.retest_at, sheet, at=action.at)
+            due, at = done.retest_at, action.at
+            follow_up_open(actor, result, RETEST, AFTER_ACTION, due, sheet, at=at)
         new: UUID = action.pk
         return new
 
@@ -204,14 +207,16 @@ def _unconfirmed(sample: Sample, result: Result, done: Done) -> bool:
 
 
 def _settle_answers(
-    actor: Actor, sample: Sample, result: Result, done: Done, sheet: LogSheet
+    actor: Actor, sample: Sample, result: Result | None, done: Done, sheet: LogSheet
 ) -> None:
+    """Settle what was owed about a result, or about what a look at the sample showed."""
+    about = (
+        Q(why=STOP_LOOK)
+        if result is None
+        else ~Q(why=STOP_LOOK) & Q(result__analyte=result.analyte)
+    )
     owed = FollowUp.objects.filter(
-        plant=actor.plant,
-        sample=sample,
-        result__analyte=result.analyte,
-        kind=ANSWER,
-        settlements__isnull=True,
+        about, plant=actor.plant, sample=sample, kind=ANSWER, settlements__isnull=True
     )
     for follow_up in owed:
         follow_up_settle(actor, follow_up, sheet=sheet, note=done.kind)

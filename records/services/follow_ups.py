@@ -19,7 +19,7 @@ from records.models import (
 )
 from records.selectors.confirming import CONFIRM, CONFIRMED, NOT_CONFIRMED, earlier_alike
 from records.selectors.sheets import current_measurements, is_signed
-from records.selectors.stopping import STOP, stop_findings
+from records.selectors.stopping import STOP, STOP_LOOK, stop_findings
 from records.services.sheet_opening import sheet_open_at
 
 ANSWER = "answer"
@@ -68,19 +68,19 @@ def follow_ups_open(*, actor: Actor, measurement: Measurement) -> None:
 def stops_open(*, actor: Actor, sample: Sample) -> None:
     """Owe an answer at once, and a fresh draw beside it, for each finding of the stop branch.
 
-    A finding hangs on a result; oil alone, seen without any test, shows on the sample and its
-    sheet only.
+    What a look at the sample showed hangs on some result of it and owes no draw by itself; without
+    any result it shows on the sample and its sheet only.
     """
     results = {r.analyte: r for m in _current(sample) for r in m.results.all()}
     for finding in stop_findings(sample):
-        result = next((results[a] for a in finding.analytes if a in results), None)
-        result = result or next(iter(results.values()), None)
-        if result is None or _owed(result, STOP):
+        shown = next((results[a] for a in finding.analytes if a in results), None)
+        result, why = shown or next(iter(results.values()), None), STOP if shown else STOP_LOOK
+        if result is None or _owed(result, why):
             continue
         now = clock.now()
-        follow_up_open(actor, result, ANSWER, STOP, now + STOP_WITHIN, sample.sheet)
-        if not _owed(result, CONFIRM):
-            follow_up_open(actor, result, RETEST, CONFIRM, now + CONFIRM_WITHIN, sample.sheet)
+        follow_up_open(actor, result, ANSWER, why, now + STOP_WITHIN, sample.sheet)
+        if shown and not _owed(shown, CONFIRM):
+            follow_up_open(actor, shown, RETEST, CONFIRM, now + CONFIRM_WITHIN, sample.sheet)
 
 
 def _current(sample: Sample) -> list[Measurement]:

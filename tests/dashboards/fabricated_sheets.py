@@ -140,7 +140,7 @@ WAY = WayView(
     way_id="way-conductivity",
     result_id=uid(65),
     heading="Conductivity: High",
-    result=result(1420, HIGH, expanded=36),
+    item=RESULT,
     confirm=ConfirmView(
         text="Confirmed: the draw of 11:40 said the same.", done=True, other_id=uid(66)
     ),
@@ -154,7 +154,7 @@ UNCONFIRMED = WayView(
     result_id=uid(67),
     heading="Orthophosphate: Low",
     ids="w1",
-    result=result(12, LOW, expanded=2),
+    item=replace(RESULT, result=result(12, LOW, expanded=2)),
     confirm=ConfirmView(
         text="First draw a fresh sample and read it again: act if it repeats.",
         done=False,
@@ -174,7 +174,7 @@ SAMPLE = SampleScreen(
     state_word="steaming",
     drawn_text="today 12:05",
     tester_name="Ada Brook",
-    results=(RESULT,),
+    results=(replace(RESULT, result=result(1100, IN_RANGE, expanded=30)),),
     sheet_id=uid(70),
     sheet_status_word="draft",
     late_mark="entered late",
