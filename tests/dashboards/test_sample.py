@@ -8,10 +8,11 @@ from django.urls import reverse
 
 from records import clock
 from records.models import Action, Draft, FollowUp, Remedy, Sample
+from tests import factories
 from tests.dashboards.conftest import Browser, at_terminal, begun
 from tests.dashboards.forms import bench_form, bench_urls
 from tests.dashboards.page import Page
-from tests.records import story
+from tests.records import bottles, story
 
 UNITS = {f"{name}.unit": unit for name, unit in story.REMEDY_UNITS.items()}
 DONE = {
@@ -183,3 +184,70 @@ def test_a_retest_settles_what_was_owed(
         sent = bench_form(works, "1100", drawn_at="2026-03-10T12:01")
         assert tess.post(bench_urls(draft).finish, sent).status_code == 302
     assert not FollowUp.objects.filter(plant=works.plant, settlements=None).exists()
+
+
+@pytest.fixture
+def limits(works: SimpleNamespace) -> SimpleNamespace:
+    """The plant with limits for all that a bottle is tested for."""
+    with clock.clock_at(clock.now() - timedelta(hours=3)):
+        return bottles.limited(works)
+
+
+def test_a_finding_stands_above_all_and_instead_of_any_remedy(
+    limits: SimpleNamespace, tess: Browser
+) -> None:
+    acid = (bottles.ph("9.9"), factories.conductivity("1500", limits.used))
+    urls = urls_of(bottles.bottle(limits, *acid, bottles.look("oil_film")))
+    page = Page(tess.get(urls.page))
+    before, after = page.words.split("This comes first")
+    assert "1500" not in before
+    for told in ("Boiler pH below its limit", "Oil in the water", "the chemist, extension 100"):
+        assert told in page.alerts, told
+    assert "No ordinary remedy is offered" in after and urls.plan not in page.forms()
+    assert page.forms().count(urls.confirm) == 2 and page.forms().count(urls.act) == 3
+
+
+def test_what_was_done_about_oil_needs_no_result(limits: SimpleNamespace, tess: Browser) -> None:
+    urls = urls_of(bottles.bottle(limits, bottles.look("oil_film")))
+    called = {**DONE, "kind": "called", "note": "the chemist", "result": "look"}
+    assert tess.post(urls.act, called)["Location"] == f"{urls.page}#done-look"
+    assert "Called somebody" in Page(tess.get(urls.page)).words
+    assert not FollowUp.objects.filter(plant=limits.plant).exists()
+
+
+def test_another_samples_open_finding_is_named(limits: SimpleNamespace, tess: Browser) -> None:
+    before = clock.now() - timedelta(minutes=20)
+    acid = bottles.bottle(limits, bottles.ph("9.9"), drawn_at=before)
+    page = Page(tess.get(urls_of(story.draw(limits, "1500")).page))
+    assert "a finding that comes before everything else is unanswered" in page.words
+    assert urls_of(acid).page in {link.get("href") for link in page.named("a")}
+
+
+def test_each_result_out_of_range_has_a_way_of_its_own(
+    limits: SimpleNamespace, tess: Browser
+) -> None:
+    tests = (factories.conductivity("1500", limits.used), bottles.phosphate("10"))
+    bottles.bottle(limits, *tests, drawn_at=clock.now() - timedelta(minutes=20))
+    urls = urls_of(bottles.bottle(limits, *tests))
+    page = Page(tess.get(urls.page))
+    assert page.forms().count(urls.plan) == 2
+    ids = [attrs["id"] for _tag, attrs in page.elements if "id" in attrs]
+    assert len(ids) == len(set(ids))
+    salt = str(bottles.result_in(urls.sample, "phosphate").pk)
+    refused = Page(tess.post(urls.plan, {"result": salt, "strength": "x", "key": "k"}))
+    assert refused.status == 422 and "w1-f-strength" in refused.told()
+    assert not any(key.startswith("f-") for key in refused.told())
+    done = {**DONE, "kind": "dose", "amount": "1 lb trisodium phosphate", "result": salt}
+    assert tess.post(urls.act, done)["Location"].endswith("#done-phosphate")
+    owed = FollowUp.objects.get(plant=limits.plant, why="after_action")
+    assert str(owed.result_id) == salt
+
+
+def test_a_result_of_another_sample_is_not_acted_on(
+    works: SimpleNamespace, urls: SimpleNamespace, tess: Browser
+) -> None:
+    other = str(story.result_of(story.draw(works, "1600")).pk)
+    for where in (urls.plan, urls.act, urls.without):
+        sent = tess.post(where, {**DONE, "result": other})
+        assert (sent.status_code, sent["Location"]) == (302, urls.page)
+    assert not Action.objects.filter(plant=works.plant).exists()

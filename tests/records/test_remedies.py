@@ -1,18 +1,21 @@
 """A remedy is kept as it was shown, or the reason why none was given."""
 
 import json
+import math
+from datetime import timedelta
 
 import pytest
 
 from records import clock
-from records.models import Remedy, Sample
+from records.models import Remedy, Result, Sample
 from records.selectors.programs import state_has_program
 from records.selectors.remedies import latest_feed
-from records.services.actions import InputsRefused
+from records.services.actions import InputsRefused, remedy_plan
 from records.services.corrections import result_correct
 from records.services.plants import boiler_state_set
 from tests import factories
 from tests.records import story
+from tests.records.bottles import bottle, limited, phosphate, result_in
 
 
 def planned(works, sample, **options) -> Remedy:
@@ -116,3 +119,85 @@ def test_the_program_of_a_state_is_told_by_limits_or_schedule(works):
     assert state_has_program(works.point, "steaming", now)
     assert not state_has_program(works.point, "banked", now)
     assert state_has_program(works.feed, "", now)  # no program: nothing to differ from
+
+
+DOSE_TYPED = {
+    "program": "free_caustic",
+    "chemical": "tsp_crystals",
+    "strength": "98",
+    "steam_flow": "8000",
+    "feed_conductivity": "60",
+    "boiler_conductivity": "1260",
+    "next_test": "8",
+}
+
+
+def salted(works, reading: str) -> Result:
+    """Two bottles that say the same of the phosphate; returns the second's result."""
+    with clock.clock_at(clock.now() - timedelta(hours=3)):
+        limited(works)
+    bottle(works, phosphate(reading), drawn_at=clock.now() - timedelta(minutes=20))
+    return result_in(bottle(works, phosphate(reading)), "phosphate")
+
+
+def dose(works, result: Result, **typed: str) -> Remedy:
+    """Ask for the remedy of a phosphate result."""
+    pk = remedy_plan(
+        actor=works.tester,
+        result=result,
+        typed={**DOSE_TYPED, **typed},
+        units={"steam_flow": "kg/h"},
+        key=story.key(),
+    )
+    return Remedy.objects.get(pk=pk)
+
+
+def test_a_dose_is_worked_out_and_kept_with_what_was_chosen(works):
+    """By hand: 20 mg/L in 20 t are 400 g PO4, 400 / 0.2498 / 0.98 = 1634 g of crystals."""
+    remedy = dose(works, salted(works, "20"))
+    plan, inputs = json.loads(remedy.plan), json.loads(remedy.inputs)
+    assert (remedy.kind, remedy.refusal) == ("dose_phosphate", "")
+    assert float(plan["dose_kg"]) == pytest.approx(1.634, abs=5e-4)
+    assert inputs["typed"] == DOSE_TYPED and inputs["case"]["program"] == "free_caustic"
+
+
+def test_too_much_phosphate_asks_for_the_feed_to_rest(works):
+    """By hand: 20 t blown at 8000 / (1260 / 60 - 1) = 400 kg/h: 50 h ln(70 / 40) is over a day."""
+    result = salted(works, "70")
+    remedy = dose(works, result)
+    assert (remedy.kind, remedy.refusal) == ("feed_stop", "too_slow")
+    faster = dose(works, result, boiler_conductivity="360")
+    assert float(json.loads(faster.plan)["hours"]) == pytest.approx(12.5 * math.log(70 / 40), 1e-4)
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "code"),
+    [
+        ({"chemical": "salt"}, "chemical", "not_a_choice"),
+        ({"program": ""}, "program", "missing"),
+        ({"strength": "120"}, "strength", "impossible"),
+        ({"next_test": "0"}, "next_test", "impossible"),
+    ],
+)
+def test_what_a_dose_can_not_be_worked_from_stands_beside_its_field(works, typed, field, code):
+    with pytest.raises(InputsRefused) as raised:
+        dose(works, salted(works, "20"), **typed)
+    assert {key: error.code for key, error in raised.value.by_field.items()} == {field: code}
+    assert not Remedy.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("reading", "typed", "refusal"),
+    [
+        ("20", {"program": "congruent"}, "congruent"),
+        ("20", {"program": "not_sure"}, "program_not_known"),
+        ("20", {"boiler_conductivity": "60"}, "impossible_figure"),
+        ("45", {}, "in_range"),
+    ],
+)
+def test_a_dose_is_refused_with_its_reason(works, reading, typed, refusal):
+    assert dose(works, salted(works, reading), **typed).refusal == refusal
+
+
+def test_nothing_is_worked_out_of_a_first_draw(works):
+    assert refusal_of(works, story.draw(works, "1500")) == "unconfirmed"
