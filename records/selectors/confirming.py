@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from datetime import timedelta
 from uuid import UUID
 
+from django.db.models import Q
+
 from records.models import FollowUp, FollowUpSettlement, Measurement, Result, Sample
 from records.selectors.sheets import current_measurements
 
@@ -61,12 +63,13 @@ def earlier_alike(result: Result) -> Result | None:
     same side, if one was drawn within hours. Read by keys."""
     sample = result.measurement.sample
     side = result.verdicts.get().side
+    # Draw times are typed to the minute: of two in one minute the one entered first is the earlier.
     drawn = Sample.objects.filter(
+        Q(drawn_at__lt=sample.drawn_at) | Q(drawn_at=sample.drawn_at, pk__lt=sample.pk),
         plant=sample.plant_id,
         sample_point=sample.sample_point_id,
-        drawn_at__lt=sample.drawn_at,
         drawn_at__gte=sample.drawn_at - CONFIRMS_FOR,
-    ).order_by("-drawn_at")
+    ).order_by("-drawn_at", "-pk")
     rank = {pk: number for number, pk in enumerate(drawn.values_list("pk", flat=True))}
     alike = [
         each

@@ -159,7 +159,7 @@ def follow_ups_answer(*, actor: Actor, sample: Sample) -> None:
     tested = set(trusted.values_list("method", flat=True))
     owed = FollowUp.objects.filter(
         Q(due_at__lte=sample.drawn_at + EARLY)
-        | Q(why=CONFIRM, sample__drawn_at__lt=sample.drawn_at),
+        | Q(why=CONFIRM, sample__drawn_at__lte=sample.drawn_at),
         plant=actor.plant,
         kind=RETEST,
         sample__sample_point=sample.sample_point_id,
