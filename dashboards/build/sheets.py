@@ -8,7 +8,13 @@ from django.utils.translation import gettext_noop
 
 from chemistry import methods
 from dashboards import words
-from dashboards.build.results import corrections_of, outcome_view, raw_of, stand_view
+from dashboards.build.results import (
+    analyte_name,
+    corrections_of,
+    outcome_view,
+    raw_of,
+    stand_view,
+)
 from dashboards.build.sheet_forms import Refused, SheetForms, decision_form
 from dashboards.screens.results import ActionView, FollowUpView, RawReading
 from dashboards.screens.sheets import (
@@ -54,6 +60,7 @@ from records.selectors.sheets import (
     stand_of,
     testers_of,
 )
+from records.selectors.stopping import STOP_LOOK
 from records.services import sheets as service
 from records.shifts import local
 
@@ -118,6 +125,8 @@ def action_view(plant: Plant, action: Action) -> ActionView:
 def follow_up_view(plant: Plant, follow_up: FollowUp) -> FollowUpView:
     """Return something owed, or how it was settled."""
     place = words.place(follow_up.sample.sample_point)[0]
+    if follow_up.why != STOP_LOOK:
+        place = f"{place}, {analyte_name(follow_up.result.analyte)}"
     settled = list(follow_up.settlements.all())
     late, text = words.late(clock.now() - follow_up.due_at), _(OWED_WORDS[follow_up.kind])
     why = _(WHY_WORDS.get(follow_up.why, follow_up.why))

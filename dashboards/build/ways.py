@@ -32,7 +32,7 @@ from records import clock
 from records.actors import Actor
 from records.models import Plant, Remedy, Sample
 from records.permissions import Deed
-from records.selectors.confirming import CONFIRMED, Confirmation, confirmation_of
+from records.selectors.confirming import NOT_CONFIRMED, Confirmation, confirmation_of
 from records.selectors.follow_ups import actions_by_result, follow_ups_of, remedies_of
 from records.selectors.results import ResultStand
 from records.selectors.stopping import STOP_LOOK, stops_open_at
@@ -201,8 +201,9 @@ class Ways:
         if not known.confirmed:
             if known.later is None:
                 return _(AFTER_CONFIRMING)
-            same = known.settled is not None and known.settled.note == CONFIRMED
-            return _("Work the advice out on that sample.") if same else _("Nothing is treated.")
+            if known.said_again:
+                return _("Work the advice out on that sample.")
+            return _("Nothing is treated.")
         if remedy_for(stand.result.analyte, stand.side) is None:
             return " ".join(filter(None, [_(NO_REMEDY), call_words(self._plant)]))
         return ""
@@ -229,12 +230,11 @@ class Ways:
 
     def _by_later(self, known: Confirmation) -> ConfirmView:
         assert known.later is not None and known.settled is not None
-        same = known.settled.note == CONFIRMED
-        told = (
-            _("Confirmed by the draw of %(at)s.")
-            if same
-            else _("Not confirmed by the draw of %(at)s. Both stay on record.")
-        )
+        told = _("Drawn again at %(at)s.")
+        if known.said_again:
+            told = _("Confirmed by the draw of %(at)s.")
+        elif known.settled.note == NOT_CONFIRMED:
+            told = _("Not confirmed by the draw of %(at)s. Both stay on record.")
         at = words.time_of(self._plant, known.later.drawn_at)
         return ConfirmView(text=told % {"at": at}, done=True, other_id=str(known.later.pk))
 

@@ -36,6 +36,11 @@ class Confirmation:
         return self.earlier is not None or bool(self.without)
 
     @property
+    def said_again(self) -> bool:
+        """Whether the fresh draw that was owed said the same."""
+        return self.settled is not None and self.settled.note == CONFIRMED
+
+    @property
     def later(self) -> Sample | None:
         """The later draw that confirmed this one, or did not."""
         return self.settled.sample if self.settled else None

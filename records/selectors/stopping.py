@@ -24,7 +24,7 @@ from records.selectors.sheets import current_measurements
 STOP = "stop"
 # Of what a look at the sample showed: it hangs on some result of the sample, but is not about it.
 STOP_LOOK = "stop_look"
-# Results that the stop branch looks at, and those that it holds beside earlier ones.
+# Results that the stop branch looks at, and those that mean something when they rise together.
 WATCHED = frozenset(
     {
         "ph",
@@ -37,7 +37,7 @@ WATCHED = frozenset(
         "conductivity",
     }
 )
-OVER_TIME = frozenset({"ph", "chloride", "total_hardness", "conductivity"})
+RISING = frozenset({"chloride", "total_hardness", "conductivity"})
 # Draws before this one that it is held beside, and how old they may be: rules of our own.
 _DRAWS = 5
 _HISTORY = timedelta(days=3)
@@ -112,7 +112,8 @@ def _before(
     sample: Sample, results: Sequence[Result]
 ) -> dict[tuple[str, str], tuple[tuple[float, float], ...]]:
     """Return the last results of the point by analyte and basis, the newest last. By keys."""
-    wanted = OVER_TIME & {result.analyte for result in results}
+    measured = {result.analyte for result in results}
+    wanted = measured & ({"ph"} | (RISING if len(RISING & measured) > 1 else frozenset()))
     if not wanted:
         return {}
     drawn = dict(

@@ -199,7 +199,8 @@ def action_record(
 
 def _unconfirmed(sample: Sample, result: Result, done: Done) -> bool:
     """Say whether this treats what no second draw has confirmed; refused without its reason."""
-    if done.kind not in TREATS or stopped(sample) or confirmation_of(result).confirmed:
+    known = confirmation_of(result)
+    if done.kind not in TREATS or stopped(sample) or known.confirmed or known.said_again:
         return False
     if not done.note:
         raise RecordError("why_unconfirmed", WHY_UNCONFIRMED, field="note")

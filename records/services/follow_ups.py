@@ -71,8 +71,9 @@ def stops_open(*, actor: Actor, sample: Sample) -> None:
     What a look at the sample showed hangs on some result of it and owes no draw by itself; without
     any result it shows on the sample and its sheet only.
     """
-    results = {r.analyte: r for m in _current(sample) for r in m.results.all()}
-    for finding in stop_findings(sample):
+    found = stop_findings(sample)
+    results = {r.analyte: r for m in _current(sample) for r in m.results.all()} if found else {}
+    for finding in found:
         shown = next((results[a] for a in finding.analytes if a in results), None)
         result, why = shown or next(iter(results.values()), None), STOP if shown else STOP_LOOK
         if result is None or _owed(result, why):
