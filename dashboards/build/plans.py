@@ -71,8 +71,9 @@ def mass_words(plant: Plant, kg: float, *, per_hour: bool = False) -> str:
     end = "/h" if per_hour else ""
     if not plant.mass_flow_unit.startswith(("lb", "klb")):
         return metric + end
-    pounds, ounces = divmod(units.convert(kg, "kg", "lb") * OUNCES, OUNCES)
-    told = f"{words.figure(ounces, 2)} oz" if pounds < 1 else f"{pounds:.0f} lb {ounces:.1f} oz"
+    ounces = units.convert(kg, "kg", "lb") * OUNCES
+    pounds, rest = divmod(round(ounces, 1), OUNCES)
+    told = f"{pounds:.0f} lb {rest:.1f} oz" if pounds else f"{words.figure(ounces, 2)} oz"
     return f"{metric}{end} ({told}{end})"
 
 

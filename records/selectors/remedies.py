@@ -44,6 +44,10 @@ IN_DOUBT = gettext_noop(
 CORRECTED = gettext_noop(
     "This result was corrected or is not signed yet, so no remedy is worked out from it."
 )
+OFF_SCALE = gettext_noop(
+    "The reading is off the scale, so how far the water is out is not known. Dilute the sample, "
+    "test it again, and work from that."
+)
 STOP_FIRST = gettext_noop(
     "A finding that comes before everything else stands for this boiler. No ordinary remedy is "
     "worked out until it is answered."
@@ -89,6 +93,8 @@ def _treatable(result: Result) -> Limit:
         raise Refused("in_range", IN_RANGE)
     if stopped(measurement.sample):
         raise Refused("stop_branch", STOP_FIRST)
+    if result.qualifier == ">":
+        raise Refused("off_scale", OFF_SCALE)
     if not confirmation_of(result).confirmed:
         raise Refused("unconfirmed", UNCONFIRMED)
     return limit

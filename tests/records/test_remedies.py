@@ -2,6 +2,7 @@
 
 import json
 import math
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -201,3 +202,14 @@ def test_a_dose_is_refused_with_its_reason(works, reading, typed, refusal):
 
 def test_nothing_is_worked_out_of_a_first_draw(works):
     assert refusal_of(works, story.draw(works, "1500")) == "unconfirmed"
+
+
+def test_nothing_is_worked_out_of_a_reading_off_the_scale(works):
+    """How much too much is not known: a diluted sample says."""
+    with clock.clock_at(clock.now() - timedelta(hours=3)):
+        limited(works)
+    over = replace(phosphate(""), typed={**phosphate("").typed, "scale": "above"})
+    bottle(works, over, drawn_at=clock.now() - timedelta(minutes=20))
+    result = result_in(bottle(works, over), "phosphate")
+    assert (result.qualifier, result.verdicts.get().side) == (">", "high")
+    assert dose(works, result).refusal == "off_scale"
