@@ -34,6 +34,7 @@ from records.models import (
     Verdict,
 )
 from records.selectors.bench import TestEntry, draw_of, test_work
+from records.selectors.confirming import confirmation_of
 from records.selectors.programs import state_at
 from records.selectors.sheets import digest_of, rows_of_amendment, stand_of
 from records.services.actions import Done, action_record, remedy_plan
@@ -221,7 +222,8 @@ class Days:
     def _answer(self, tester: Actor, key: UUID, at: datetime, days_ago: float) -> None:
         """Do what the verdict asks for; the last climb of boiler 1 is left to the newcomer."""
         verdict = Verdict.objects.filter(result__measurement__sample=key).first()
-        if verdict is not None and verdict.side == "high" and days_ago > VALVE_LEFT_SHUT[1]:
+        high = verdict is not None and verdict.side == "high" and days_ago > VALVE_LEFT_SHUT[1]
+        if high and verdict is not None and confirmation_of(verdict.result).confirmed:
             self._blow_down(tester, verdict, at)
         for follow_up in FollowUp.objects.filter(plant=self._plant, sample=key, kind="retest"):
             slot = follow_up.slots.get()

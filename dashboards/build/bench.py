@@ -144,6 +144,7 @@ def _why(draft: Draft) -> str:
 
 
 FOLLOW_UP_WHY = {
+    "confirm": gettext_noop("Confirm: a fresh draw, since the last result was out of range."),
     "near_limit": gettext_noop("Repeat: the last result lay near its limit."),
     "after_action": gettext_noop("Retest: see whether what was done has worked."),
     "high": gettext_noop("The result was high."),

@@ -176,8 +176,8 @@ def outcome_view(
     check = checks.CHECKS[what]
     return OutcomeView(
         name=_(check.name),
-        word=_(checks.OUTCOME_WORDS[outcome]),
-        grave=outcome == checks.DID_NOT_WORK and check.stops_boiler,
+        word=_(checks.ALL_OUTCOME_WORDS[outcome]),
+        grave=outcome == checks.OIL_FILM or (outcome == checks.DID_NOT_WORK and check.stops_boiler),
         reason=_(checks.REASON_WORDS[reason]) if reason else "",
         remark=remark,
         witness=witness,

@@ -8,7 +8,13 @@ from django.utils.translation import gettext_noop
 
 from chemistry import methods
 from dashboards import words
-from dashboards.build.results import corrections_of, outcome_view, raw_of, stand_view
+from dashboards.build.results import (
+    analyte_name,
+    corrections_of,
+    outcome_view,
+    raw_of,
+    stand_view,
+)
 from dashboards.build.sheet_forms import Refused, SheetForms, decision_form
 from dashboards.build.untested import missed_rows
 from dashboards.screens.results import ActionView, FollowUpView, RawReading
@@ -36,6 +42,7 @@ from records.models import (
     Signature,
 )
 from records.permissions import Deed
+from records.selectors.confirming import WITHOUT
 from records.selectors.follow_ups import actions_on_sheet, follow_ups_on_sheet
 from records.selectors.results import ResultStand, outcomes_on_sheet, results_on_sheet
 from records.selectors.sheet_pages import (
@@ -54,6 +61,7 @@ from records.selectors.sheets import (
     stand_of,
     testers_of,
 )
+from records.selectors.stopping import STOP_LOOK
 from records.services import sheets as service
 from records.shifts import local
 
@@ -75,6 +83,8 @@ KIND_WORDS = {
     "blowdown": gettext_noop("Blew down"),
     "valve_set": gettext_noop("Set the continuous valve"),
     "dose": gettext_noop("Dosed a chemical"),
+    "feed_set": gettext_noop("Set or stopped a chemical feed"),
+    "called": gettext_noop("Called somebody"),
     "other": gettext_noop("Something else"),
     "nothing": gettext_noop("Nothing yet"),
 }
@@ -83,10 +93,18 @@ OWED_WORDS = {
     "retest": gettext_noop("Test again"),
 }
 WHY_WORDS = {
+    "confirm": gettext_noop("to confirm a result out of range by a fresh draw"),
+    "stop": gettext_noop("a finding that comes before everything else"),
+    "stop_look": gettext_noop("what the look of the sample showed comes before everything else"),
     "near_limit": gettext_noop("the result lay near its limit"),
     "after_action": gettext_noop("to see whether what was done has worked"),
     "high": gettext_noop("the result was high"),
     "low": gettext_noop("the result was low"),
+}
+NOTE_WORDS = {
+    "confirmed": gettext_noop("confirmed"),
+    "not_confirmed": gettext_noop("not confirmed, nothing treated"),
+    "corrected": gettext_noop("the result was corrected"),
 }
 _PAGE = 20
 _SHORT = 12
@@ -108,6 +126,8 @@ def action_view(plant: Plant, action: Action) -> ActionView:
 def follow_up_view(plant: Plant, follow_up: FollowUp) -> FollowUpView:
     """Return something owed, or how it was settled."""
     place = words.place(follow_up.sample.sample_point)[0]
+    if follow_up.why != STOP_LOOK:
+        place = f"{place}, {analyte_name(follow_up.result.analyte)}"
     settled = list(follow_up.settlements.all())
     late, text = words.late(clock.now() - follow_up.due_at), _(OWED_WORDS[follow_up.kind])
     why = _(WHY_WORDS.get(follow_up.why, follow_up.why))
@@ -115,6 +135,7 @@ def follow_up_view(plant: Plant, follow_up: FollowUp) -> FollowUpView:
         late = ""
         at = words.time_of(plant, settled[0].at)
         why += " · " + _("settled %(at)s by %(by)s") % {"at": at, "by": settled[0].by_name}
+        why += _settled_so(settled[0].note)
     return FollowUpView(
         text=f"{place}: {text}",
         why=why,
@@ -123,6 +144,12 @@ def follow_up_view(plant: Plant, follow_up: FollowUp) -> FollowUpView:
         sample_id=str(follow_up.sample_id),
         plant_id=str(plant.pk),
     )
+
+
+def _settled_so(note: str) -> str:
+    if note.startswith(WITHOUT):
+        return " · " + _("without a second draw: %(why)s") % {"why": note.removeprefix(WITHOUT)}
+    return " · " + _(NOTE_WORDS[note]) if note in NOTE_WORDS else ""
 
 
 def sheet_row(actor: Actor, line: SheetLine) -> SheetRow:

@@ -1,4 +1,5 @@
-"""A finished sample: verdicts, the remedy, what was done, what is owed."""
+"""A finished sample: verdicts, what stops, and for each result out of range the way to put it
+right."""
 
 from dataclasses import dataclass
 
@@ -32,7 +33,7 @@ class SampleResult:
 
 @dataclass(frozen=True, kw_only=True)
 class RemedyPlanView:
-    """A computed blowdown: which valve, how much, how long, then hold."""
+    """A computed remedy: what to do, its figures, and the water that is then expected."""
 
     headline: str
     steps: tuple[str, ...]
@@ -54,19 +55,78 @@ class RefusalView:
 
 @dataclass(frozen=True, kw_only=True)
 class RemedyView:
-    """The remedy panel of an out-of-range sample; `confirm_first` asks for a fresh draw."""
+    """The advice on a confirmed result: cautions first, what it asks for, the plan or why not."""
 
     form: FormView
     advisory: tuple[str, ...]
     cautions: tuple[str, ...]
-    confirm_first: str = ""
+    cautions_title: str
+    button: str
     plan: RemedyPlanView | None = None
     refusal: RefusalView | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
+class StopFinding:
+    """A finding that comes before everything else: what it means, what first, whence the rule."""
+
+    name: str
+    means: str
+    first: tuple[str, ...]
+    source: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class StopView:
+    """The stop branch of a sample, with whom to call. `elsewhere`: another sample holds it."""
+
+    findings: tuple[StopFinding, ...]
+    cautions: tuple[str, ...]
+    call: str = ""
+    elsewhere: str = ""
+    elsewhere_id: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ConfirmView:
+    """The first step: how a result stands, and the ways on that are open.
+
+    `draw` offers a bench sheet for the fresh draw; `without` the form for a reason to do without.
+    `other_id` is the sample that says more.
+    """
+
+    text: str
+    done: bool
+    draw: bool = False
+    without: FormView | None = None
+    other_id: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class WayView:
+    """One result out of range, or one finding, with its four steps.
+
+    `item` is the result itself (None: a finding that no result shows); `advice` is said where no
+    remedy can be offered (yet); `action_open` unfolds the form; `ids` keeps the forms' ids apart.
+    """
+
+    way_id: str
+    result_id: str
+    heading: str
+    item: SampleResult | None = None
+    ids: str = ""
+    confirm: ConfirmView | None = None
+    remedy: RemedyView | None = None
+    advice: str = ""
+    actions: tuple[ActionView, ...] = ()
+    action_form: FormView | None = None
+    action_open: bool = False
+    follow_ups: tuple[FollowUpView, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
 class SampleScreen:
-    """Everything that the page of one sample shows."""
+    """Everything that the page of one sample shows; a result with a way stands there alone."""
 
     plant_id: str
     sample_id: str
@@ -81,7 +141,7 @@ class SampleScreen:
     sheet_status_word: str = ""
     late_mark: str = ""
     remark: str = ""
-    remedy: RemedyView | None = None
-    action_form: FormView | None = None
+    stop: StopView | None = None
+    ways: tuple[WayView, ...] = ()
     actions: tuple[ActionView, ...] = ()
     follow_ups: tuple[FollowUpView, ...] = ()

@@ -1,6 +1,8 @@
 """Reads around one sample: remedies asked for, what was done, what is still owed."""
 
 from collections.abc import Sequence
+from datetime import datetime
+from uuid import UUID
 
 from records.models import Action, FollowUp, LogSheet, Remedy, Sample
 
@@ -17,6 +19,25 @@ def actions_of(sample: Sample) -> Sequence[Action]:
         .select_related("boiler", "sample__sample_point__boiler")
         .order_by("done_at")
     )
+
+
+def actions_by_result(sample: Sample) -> dict[UUID | None, list[Action]]:
+    """Return what was done about a sample by the result it was done about.
+
+    An action and the retest that it owes are written at one instant, in one order; what was done
+    about no result, such as oil that was seen, stands under None.
+    """
+    retests = FollowUp.objects.filter(
+        plant=sample.plant_id, sample=sample, why="after_action"
+    ).order_by("id")
+    about: dict[datetime, list[UUID]] = {}
+    for retest in retests:
+        about.setdefault(retest.at, []).append(retest.result_id)
+    found: dict[UUID | None, list[Action]] = {}
+    for action in sorted(actions_of(sample), key=lambda each: each.pk):
+        waiting = about.get(action.at, [])
+        found.setdefault(waiting.pop(0) if waiting else None, []).append(action)
+    return found
 
 
 def actions_on_sheet(sheet: LogSheet) -> Sequence[Action]:

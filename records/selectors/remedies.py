@@ -1,19 +1,21 @@
-"""Reads behind a remedy: what is known of the boiler and its feedwater, and what must be asked."""
+"""Reads behind a remedy: which one answers a result, and the case that it is worked out from."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable
 from datetime import datetime, timedelta
+from typing import Any
 
 from chemistry import units
-from chemistry.entry import parse_reading
-from chemistry.errors import EntryError, Refused
-from chemistry.methods.base import MISSING, TOO_HIGH, TOO_LOW
-from chemistry.remedy import STEERS_BY, BlowdownCase
-from chemistry.verdict import Side
+from chemistry.dosing_plan import DoseCase
+from chemistry.dosing_stop import FeedStopCase
+from chemistry.errors import Refused
+from chemistry.remedies import RemedyKind, remedy_for
+from chemistry.remedy import BlowdownCase
+from chemistry.verdict import Limit, Side
 from chemistry.words import gettext_noop
 from records import clock
 from records.models import (
     Boiler,
+    DueSlot,
     Measurement,
     Plant,
     Result,
@@ -22,18 +24,19 @@ from records.models import (
     State,
     Verdict,
 )
+from records.selectors.confirming import confirmation_of
 from records.selectors.programs import as_in_force, state_at
+from records.selectors.remedy_inputs import RemedyInputs
 from records.selectors.sheets import current_measurements
+from records.selectors.stopping import stop_findings, stops_open_at
 
 NO_LIMIT = gettext_noop("No limit is in force for this result, so there is nothing to steer to.")
 NO_TARGET = gettext_noop(
     "The program has no target for this, so no remedy is worked out. Call the chemist."
 )
-NOT_HIGH = gettext_noop("Blowdown brings a high value down; this result is not high.")
-OTHER_ANALYTE = gettext_noop(
-    "A blowdown is worked out from conductivity only; for this result call the chemist."
-)
-NO_BOILER = gettext_noop("This water is not a boiler's, so there is nothing to blow down.")
+IN_RANGE = gettext_noop("This result is in range: there is nothing to put right.")
+OTHER_ANALYTE = gettext_noop("No remedy is worked out for this result. Call the chemist.")
+NO_BOILER = gettext_noop("This water is not a boiler's, so no remedy is worked out for it.")
 IN_DOUBT = gettext_noop(
     "This result is in doubt, so no remedy is worked out from it. Repeat the test with an "
     "instrument in order."
@@ -41,123 +44,139 @@ IN_DOUBT = gettext_noop(
 CORRECTED = gettext_noop(
     "This result was corrected or is not signed yet, so no remedy is worked out from it."
 )
-FEED_KNOWN_FOR = timedelta(hours=36)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Asked:
-    """One figure asked for beside a remedy; bounds are in `unit`, what is possible at all."""
-
-    key: str
-    label: str
-    unit: str
-    units: tuple[str, ...]
-    low: float
-    high: float
-
-
-ASKED = (
-    Asked(
-        key="steam_flow",
-        label=gettext_noop("Steam flow now"),
-        unit="kg/h",
-        units=("lb/h", "kg/h", "t/h"),
-        low=0.0,
-        high=2_000_000.0,
-    ),
-    Asked(
-        key="feed_conductivity",
-        label=gettext_noop("Feedwater conductivity"),
-        unit="uS/cm",
-        units=("umho/cm", "uS/cm"),
-        low=0.0,
-        high=20_000.0,
-    ),
-    Asked(
-        key="makeup_temperature",
-        label=gettext_noop("Makeup water temperature"),
-        unit="degC",
-        units=("degF", "degC"),
-        low=0.0,
-        high=100.0,
-    ),
+OFF_SCALE = gettext_noop(
+    "The reading is off the scale, so how far the water is out is not known. Dilute the sample, "
+    "test it again, and work from that."
 )
+STOP_FIRST = gettext_noop(
+    "A finding that comes before everything else stands for this boiler. No ordinary remedy is "
+    "worked out until it is answered."
+)
+UNCONFIRMED = gettext_noop(
+    "This result is not confirmed by a second draw yet, so no remedy is worked out from it."
+)
+KNOWN_FOR = timedelta(hours=36)
 
 
-@dataclass(frozen=True, kw_only=True)
-class RemedyInputs:
-    """What was typed, and what it comes to in canonical units."""
-
-    typed: Mapping[str, str]
-    units: Mapping[str, str]
-    values: Mapping[str, float]
-    errors: dict[str, EntryError]
+def kind_for(result: Result) -> RemedyKind | None:
+    """Return the remedy that answers a result, or None where none is worked out."""
+    return remedy_for(result.analyte, Side(result.verdicts.get().side))
 
 
-def read_inputs(typed: Mapping[str, str], chosen: Mapping[str, str]) -> RemedyInputs:
-    """Read the figures asked for; trouble stands beside its field."""
-    values: dict[str, float] = {}
-    errors: dict[str, EntryError] = {}
-    for asked in ASKED:
-        text = typed.get(asked.key, "")
-        try:
-            values[asked.key] = _value(asked, text, chosen.get(asked.key) or asked.units[0])
-        except EntryError as error:
-            errors[asked.key] = error.at(asked.key)
-    return RemedyInputs(typed=dict(typed), units=dict(chosen), values=values, errors=errors)
+def case_for(result: Result, inputs: RemedyInputs) -> Any:
+    """Return the case of a result's remedy; raises Refused where none may be worked out."""
+    limit = _treatable(result)
+    boiler = result.measurement.sample.sample_point.boiler
+    kind = kind_for(result)
+    if kind is None:
+        raise Refused("other_analyte", OTHER_ANALYTE)
+    if boiler is None:
+        raise Refused("no_boiler", NO_BOILER)
+    if limit.target is None:
+        raise Refused("no_target", NO_TARGET, missing=("target",))
+    return CASES[kind.key](result, limit, boiler, inputs)
 
 
-def _value(asked: Asked, text: str, unit: str) -> float:
-    if not text.strip():
-        raise EntryError("missing", MISSING)
-    read = parse_reading(text, unit=unit, units=asked.units)
-    value = units.convert(read.value, read.unit, asked.unit)
-    params = {"typed": read.normalized, "unit": units.label(read.unit), "label": asked.label}
-    for bound, name in ((asked.low, "low"), (asked.high, "high")):
-        params[name] = f"{units.convert(bound, asked.unit, read.unit):.6g}"
-    if value < asked.low:
-        raise EntryError("impossible", TOO_LOW, params)
-    if value > asked.high:
-        raise EntryError("impossible", TOO_HIGH, params)
-    return value
-
-
-def case_for(result: Result, inputs: RemedyInputs) -> BlowdownCase:
-    """Return the blowdown case of a result; raises Refused where its verdict asks for none."""
+def _treatable(result: Result) -> Limit:
+    """Return the limit that a result is out of; raises Refused where it must not be treated."""
     measurement: Measurement = result.measurement
-    sample = measurement.sample
     verdict: Verdict = result.verdicts.get()
     if measurement.doubts.exists():
         raise Refused("in_doubt", IN_DOUBT)
     if not _in_force(measurement):
         raise Refused("corrected", CORRECTED)
-    if result.analyte != STEERS_BY:
-        raise Refused("other_analyte", OTHER_ANALYTE)
     version, row = verdict.program_version, verdict.limit
-    limit = as_in_force(version, row) if version and row else None
-    if limit is None or limit.limit is None or limit.limit.high is None:
+    limit = as_in_force(version, row).limit if version and row else None
+    if limit is None:
         raise Refused("no_limit", NO_LIMIT)
-    if verdict.side != Side.HIGH:
-        raise Refused("not_high", NOT_HIGH)
-    if limit.limit.target is None:
-        raise Refused("no_target", NO_TARGET, missing=("target",))
+    if verdict.side not in (Side.HIGH, Side.LOW):
+        raise Refused("in_range", IN_RANGE)
+    if stopped(measurement.sample):
+        raise Refused("stop_branch", STOP_FIRST)
+    if result.qualifier == ">":
+        raise Refused("off_scale", OFF_SCALE)
+    if not confirmation_of(result).confirmed:
+        raise Refused("unconfirmed", UNCONFIRMED)
+    return limit
+
+
+def stopped(sample: Sample) -> bool:
+    """Say whether the stop branch keeps ordinary remedies back for a sample."""
     boiler = sample.sample_point.boiler
-    if boiler is None:
-        raise Refused("no_boiler", NO_BOILER)
+    if stop_findings(sample):
+        return True
+    return boiler is not None and bool(stops_open_at(boiler, clock.now()))
+
+
+def _blowdown(result: Result, limit: Limit, boiler: Boiler, inputs: RemedyInputs) -> BlowdownCase:
+    if limit.high is None:
+        raise Refused("no_limit", NO_LIMIT)
     return BlowdownCase(
         value=float(result.value),
         expanded=float(result.expanded),
-        target=limit.limit.target,
-        high=limit.limit.high,
+        target=limit.target or 0.0,
+        high=limit.high,
         feed=inputs.values.get("feed_conductivity"),
         steam_kg_h=inputs.values.get("steam_flow"),
         water_mass_kg=boiler.water_mass_kg,
         gauge_kpa=units.convert(boiler.working_psig, "psig", "kPag"),
         makeup_c=inputs.values["makeup_temperature"],
-        state=_state(boiler, sample),
+        state=_state(boiler, result.measurement.sample),
         continuous_max_kg_h=boiler.continuous_blowdown_max_kg_h,
         bottom_blow_kg=boiler.bottom_blow_kg,
     )
+
+
+def _dose(result: Result, limit: Limit, boiler: Boiler, inputs: RemedyInputs) -> DoseCase:
+    if limit.low is None:
+        raise Refused("no_limit", NO_LIMIT)
+    return DoseCase(
+        analyte=result.analyte,
+        value=float(result.value),
+        expanded=float(result.expanded),
+        low=limit.low,
+        target=limit.target or 0.0,
+        high=limit.high,
+        chemical=inputs.choices.get("chemical", ""),
+        strength_percent=inputs.values.get("strength"),
+        steam_kg_h=inputs.values.get("steam_flow"),
+        feed_conductivity=inputs.values.get("feed_conductivity"),
+        boiler_conductivity=inputs.values.get("boiler_conductivity"),
+        water_mass_kg=boiler.water_mass_kg,
+        next_test_h=inputs.values.get("next_test"),
+        working_psig=boiler.working_psig,
+        state=_state(boiler, result.measurement.sample),
+        program=inputs.choices.get("program", ""),
+        feed_oxygen=inputs.values.get("feed_oxygen"),
+    )
+
+
+def _feed_stop(result: Result, limit: Limit, boiler: Boiler, inputs: RemedyInputs) -> FeedStopCase:
+    if limit.high is None:
+        raise Refused("no_limit", NO_LIMIT)
+    return FeedStopCase(
+        analyte=result.analyte,
+        value=float(result.value),
+        expanded=float(result.expanded),
+        target=limit.target or 0.0,
+        high=limit.high,
+        steam_kg_h=inputs.values.get("steam_flow"),
+        feed_conductivity=inputs.values.get("feed_conductivity"),
+        boiler_conductivity=inputs.values.get("boiler_conductivity"),
+        water_mass_kg=boiler.water_mass_kg,
+        state=_state(boiler, result.measurement.sample),
+        continuous_max_kg_h=boiler.continuous_blowdown_max_kg_h,
+    )
+
+
+CASES: dict[str, Callable[[Result, Limit, Boiler, RemedyInputs], Any]] = {
+    "blowdown": _blowdown,
+    "dose_phosphate": _dose,
+    "dose_sulfite": _dose,
+    "dose_alkali": _dose,
+    "feed_stop": _feed_stop,
+    "feed_down": _feed_stop,
+}
 
 
 def _in_force(measurement: Measurement) -> bool:
@@ -175,17 +194,42 @@ def _state(boiler: Boiler, sample: Sample) -> str:
 
 def latest_feed(plant: Plant, before: datetime) -> Result | None:
     """Return the newest trusted feedwater conductivity of the last day and a half, if any."""
-    found = (
-        Measurement.objects.filter(
-            plant=plant,
-            method="conductivity",
-            sample__sample_point__kind=SampleKind.FEEDWATER,
-            sample__drawn_at__lte=before,
-            sample__drawn_at__gte=before - FEED_KNOWN_FOR,
-        )
-        .select_related("sample")
+    return latest_of_kind(plant, SampleKind.FEEDWATER, "conductivity", before)
+
+
+def latest_of_kind(
+    plant: Plant, kind: str, analyte: str, before: datetime, boiler: Boiler | None = None
+) -> Result | None:
+    """Return the newest trusted result of a test named as its analyte, for a kind of water."""
+    found = Measurement.objects.filter(
+        plant=plant,
+        method=analyte,
+        sample__sample_point__kind=kind,
+        sample__drawn_at__lte=before,
+        sample__drawn_at__gte=before - KNOWN_FOR,
+    )
+    if boiler is not None:
+        found = found.filter(sample__sample_point__boiler=boiler)
+    whole = (
+        found.select_related("sample")
         .prefetch_related("amendments__signatures", "results", "doubts")
         .order_by("-sample__drawn_at", "-id")
     )
-    rows = [m for m in current_measurements(list(found)) if not m.doubts.all()]
+    rows = [m for m in current_measurements(list(whole)) if not m.doubts.all()]
     return rows[0].results.all().first() if rows else None
+
+
+def next_slot(result: Result) -> DueSlot | None:
+    """Return the next scheduled test of a result's kind at its point, if one is laid."""
+    found: DueSlot | None = (
+        DueSlot.objects.filter(
+            plant=result.plant_id,
+            sample_point=result.measurement.sample.sample_point_id,
+            method=result.measurement.method,
+            line__isnull=False,
+            due_at__gt=clock.now(),
+        )
+        .order_by("due_at")
+        .first()
+    )
+    return found

@@ -2,6 +2,8 @@
 
 from datetime import datetime, timedelta
 
+from django.db.models import Q
+
 from chemistry.verdict import Side
 from records import clock
 from records.actors import Actor
@@ -15,17 +17,23 @@ from records.models import (
     Sample,
     Verdict,
 )
-from records.selectors.sheets import is_signed
+from records.selectors.confirming import CONFIRM, CONFIRMED, NOT_CONFIRMED, earlier_alike
+from records.selectors.sheets import current_measurements, is_signed
+from records.selectors.stopping import STOP, STOP_LOOK, stop_findings
 from records.services.sheet_opening import sheet_open_at
 
 ANSWER = "answer"
 RETEST = "retest"
+AFTER_ACTION = "after_action"
 # The note of a settlement: the result behind the follow-up was corrected.
 CORRECTED = "corrected"
 # What to do about a result out of range is owed within the hour; so is a repeat near the limit:
 # rules of our own.
 ANSWER_WITHIN = timedelta(hours=1)
 REPEAT_WITHIN = timedelta(hours=1)
+# A fresh draw that confirms is soon; an answer to the stop branch sooner: rules of our own.
+CONFIRM_WITHIN = timedelta(minutes=30)
+STOP_WITHIN = timedelta(minutes=15)
 # A retest drawn this much early still answers; after this long it is missed: rules of our own.
 EARLY = timedelta(minutes=15)
 MISSED_AFTER = timedelta(hours=2)
@@ -37,7 +45,8 @@ def open_sheet_for(actor: Actor, sheet: LogSheet) -> LogSheet:
 
 
 def follow_ups_open(*, actor: Actor, measurement: Measurement) -> None:
-    """Owe an answer for each result out of range, and a repeat for each one near its limit.
+    """Owe a fresh draw for each result out of range, an answer where an earlier draw confirms it,
+    and a repeat for each one near its limit.
 
     A measurement in doubt owes nothing by itself: its number can't be trusted either way.
     """
@@ -46,12 +55,46 @@ def follow_ups_open(*, actor: Actor, measurement: Measurement) -> None:
     # By key: a join under the plant's scope would walk every verdict of the plant.
     results = list(measurement.results.values_list("pk", flat=True))
     for verdict in Verdict.objects.filter(result__in=results).select_related("result"):
+        result, sheet, now = verdict.result, measurement.sheet, clock.now()
         if verdict.side in (Side.HIGH, Side.LOW):
-            due = clock.now() + ANSWER_WITHIN
-            follow_up_open(actor, verdict.result, ANSWER, verdict.side, due, measurement.sheet)
+            if earlier_alike(result) is None:
+                follow_up_open(actor, result, RETEST, CONFIRM, now + CONFIRM_WITHIN, sheet)
+            else:
+                follow_up_open(actor, result, ANSWER, verdict.side, now + ANSWER_WITHIN, sheet)
         elif verdict.near_limit:
-            due = clock.now() + REPEAT_WITHIN
-            follow_up_open(actor, verdict.result, RETEST, "near_limit", due, measurement.sheet)
+            follow_up_open(actor, result, RETEST, "near_limit", now + REPEAT_WITHIN, sheet)
+
+
+def stops_open(*, actor: Actor, sample: Sample) -> None:
+    """Owe an answer at once, and a fresh draw beside it, for each finding of the stop branch.
+
+    What a look at the sample showed hangs on some result of it and owes no draw by itself; without
+    any result it shows on the sample and its sheet only.
+    """
+    found = stop_findings(sample)
+    results = {r.analyte: r for m in _current(sample) for r in m.results.all()} if found else {}
+    for finding in found:
+        shown = next((results[a] for a in finding.analytes if a in results), None)
+        result, why = shown or next(iter(results.values()), None), STOP if shown else STOP_LOOK
+        if result is None or _owed(result, why):
+            continue
+        now = clock.now()
+        follow_up_open(actor, result, ANSWER, why, now + STOP_WITHIN, sample.sheet)
+        if shown and not _owed(shown, CONFIRM):
+            follow_up_open(actor, shown, RETEST, CONFIRM, now + CONFIRM_WITHIN, sample.sheet)
+
+
+def _current(sample: Sample) -> list[Measurement]:
+    made = Measurement.objects.filter(plant=sample.plant_id, sample=sample)
+    return current_measurements(list(made.prefetch_related("amendments__signatures", "results")))
+
+
+def _owed(result: Result, why: str) -> bool:
+    return bool(
+        FollowUp.objects.filter(
+            plant=result.plant_id, result=result, why=why, settlements__isnull=True
+        ).exists()
+    )
 
 
 def follow_ups_renew(*, actor: Actor, measurement: Measurement) -> None:
@@ -65,12 +108,24 @@ def follow_ups_renew(*, actor: Actor, measurement: Measurement) -> None:
             follow_up_settle(actor, follow_up, sheet=sheet, note=CORRECTED)
         before = before.corrects
     follow_ups_open(actor=actor, measurement=measurement)
+    stops_open(actor=actor, sample=measurement.sample)
 
 
 def follow_up_open(
-    actor: Actor, result: Result, kind: str, why: str, due_at: datetime, sheet: LogSheet
+    actor: Actor,
+    result: Result,
+    kind: str,
+    why: str,
+    due_at: datetime,
+    sheet: LogSheet,
+    *,
+    at: datetime | None = None,
 ) -> FollowUp:
-    """Insert one follow-up; a retest is put on the list of what is due."""
+    """Insert one follow-up; a retest is put on the list of what is due.
+
+    A retest after an action is opened `at` the action's own instant, by which the two belong
+    together.
+    """
     sample = result.measurement.sample
     follow_up: FollowUp = FollowUp.objects.create(
         plant=actor.plant,
@@ -80,7 +135,7 @@ def follow_up_open(
         kind=kind,
         why=why,
         due_at=due_at,
-        at=clock.now(),
+        at=at or clock.now(),
         **actor.signed_by,
     )
     if kind == RETEST:
@@ -98,20 +153,42 @@ def follow_up_open(
 def follow_ups_answer(*, actor: Actor, sample: Sample) -> None:
     """Settle the retests that a sample answers: same point and test, drawn when it was owed.
 
-    A measurement in doubt answers nothing: the retest stays owed.
+    A draw that confirms may come at once. A measurement in doubt answers nothing: the retest stays
+    owed.
     """
     trusted = sample.measurements.filter(doubts__isnull=True)
     tested = set(trusted.values_list("method", flat=True))
     owed = FollowUp.objects.filter(
+        Q(due_at__lte=sample.drawn_at + EARLY)
+        | Q(why=CONFIRM, sample__drawn_at__lte=sample.drawn_at),
         plant=actor.plant,
         kind=RETEST,
         sample__sample_point=sample.sample_point_id,
         result__measurement__method__in=tested,
-        due_at__lte=sample.drawn_at + EARLY,
         settlements__isnull=True,
     ).exclude(sample=sample)
-    for follow_up in owed:
-        follow_up_settle(actor, follow_up, sheet=sample.sheet, sample=sample)
+    for follow_up in owed.select_related("result"):
+        note = _confirms(follow_up, sample) if follow_up.why == CONFIRM else ""
+        if note is not None:
+            follow_up_settle(actor, follow_up, sheet=sample.sheet, sample=sample, note=note)
+
+
+def _confirms(follow_up: FollowUp, sample: Sample) -> str | None:
+    """Return whether a fresh draw says the same as the first; None where it says nothing.
+
+    Empty for a first that was in range, as where its pH was falling: there is no side to hold to.
+    """
+    first = follow_up.result
+    verdicts = Verdict.objects.filter(
+        plant=sample.plant_id, result__measurement__sample=sample, result__analyte=first.analyte
+    )
+    side = verdicts.values_list("side", flat=True).last()
+    if side is None or side == Side.NOT_JUDGED:
+        return None
+    before = first.verdicts.get().side
+    if before not in (Side.HIGH, Side.LOW):
+        return ""
+    return CONFIRMED if side == before else NOT_CONFIRMED
 
 
 def follow_up_settle(

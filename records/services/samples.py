@@ -43,7 +43,7 @@ from records.selectors.instruments import label_of
 from records.selectors.programs import state_at
 from records.services.drafts import draft_finish
 from records.services.event_slots import sample_slots_open
-from records.services.follow_ups import follow_ups_answer, follow_ups_open
+from records.services.follow_ups import follow_ups_answer, follow_ups_open, stops_open
 from records.services.once import stored_once
 from records.services.sheet_opening import sheet_open_at
 from records.services.slot_answers import slots_answer
@@ -140,6 +140,7 @@ class _Writer:
         for work in works:
             measurement = measurement_write(self.actor, sample=sample, sheet=sheet, work=work)
             follow_ups_open(actor=self.actor, measurement=measurement)
+        stops_open(actor=self.actor, sample=sample)
         follow_ups_answer(actor=self.actor, sample=sample)
         sample_slots_open(actor=self.actor, sample=sample)
         slots_answer(actor=self.actor, sample=sample, chosen=entry.slot)

@@ -56,6 +56,14 @@ def finish(page: Page) -> None:
     expect(page).to_have_url(re.compile("/samples/"))
 
 
+def act_without_a_second_draw(page: Page) -> None:
+    """Give a reason in place of the fresh draw, so that advice is offered at once."""
+    page.get_by_text("Act without a second draw").click()
+    page.fill("#f-reason", "this was the repeat")
+    page.get_by_role("button", name="Record the reason").click()
+    expect(page.locator("#main")).to_contain_text("Acted on without a second draw")
+
+
 def to_sheet(page: Page) -> None:
     page.get_by_role("link", name="Round", exact=True).click()
     page.get_by_role("link", name="Log sheet of this shift").click()

@@ -23,7 +23,7 @@ PLANT = (
     "tank_level",
     "softener_throughput",
 )
-CHECKED = ("low_water_cutoff", "gauge_glass", "bottom_blow", "safety_valve")
+CHECKED = ("low_water_cutoff", "gauge_glass", "bottom_blow", "safety_valve", "appearance")
 NUMBERS = (*COLORS, *PLANT, "drawing")
 KEYS = (*NUMBERS, *CHECKED)
 ROWS = [(key, row) for key in NUMBERS for row in pinned(key)]
@@ -119,7 +119,7 @@ def test_it_says_what_a_tester_needs(key):
 
 
 def test_how_much_sample_each_takes():
-    """Common practice, no source; plant readings and checks take none."""
+    """Common practice, no source; plant readings and boiler checks take none."""
     takes = {"phosphate": 50.0, "silica": 50.0, "iron": 100.0, "hydrazine": 50.0}
-    takes |= {"scavenger": 50.0, "oxygen": 500.0}
+    takes |= {"scavenger": 50.0, "oxygen": 500.0, "appearance": 100.0}
     assert {key: METHODS[key].sample_ml for key in KEYS} == dict.fromkeys(KEYS, 0.0) | takes

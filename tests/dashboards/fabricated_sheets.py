@@ -5,11 +5,15 @@ from dataclasses import replace
 from dashboards.screens.fields import Choice, FieldView
 from dashboards.screens.results import Figure
 from dashboards.screens.sample import (
+    ConfirmView,
     RefusalView,
     RemedyPlanView,
     RemedyView,
     SampleResult,
     SampleScreen,
+    StopFinding,
+    StopView,
+    WayView,
 )
 from dashboards.screens.sheets import (
     AmendmentView,
@@ -92,8 +96,21 @@ REMEDY = RemedyView(
         "Watch the gauge glass all the time and never leave the valve.",
         "Never blow a water-wall header while firing.",
     ),
-    confirm_first="First draw a fresh sample and read it again: act if it repeats.",
+    cautions_title="Before you touch a valve",
+    button="Work out the blowdown",
     plan=PLAN,
+)
+STOP = StopView(
+    findings=(
+        StopFinding(
+            name="Hardness break-through",
+            means="The softener is exhausted, or raw water comes past.",
+            first=("Call now.", "Change over the softener, as the plant's procedure says."),
+            source="the limit in force",
+        ),
+    ),
+    cautions=("This is advice and orders nothing.",),
+    call="Call: the chemist, extension 100",
 )
 RESULT = SampleResult(
     measurement_id=uid(64),
@@ -107,6 +124,48 @@ RESULT = SampleResult(
     can_correct=True,
     correct_word="Correct",
 )
+ACTION_FORM = form(
+    FieldView(name="what", id="a-what", label="What was done", kind="textarea", required=True),
+    FieldView(
+        name="at",
+        id="a-at",
+        label="When",
+        kind="datetime-local",
+        value="2026-11-25T12:20",
+        required=True,
+    ),
+    FieldView(name="flow", id="a-flow", label="Blowdown set to", kind="number", unit="kg/h"),
+)
+WAY = WayView(
+    way_id="way-conductivity",
+    result_id=uid(65),
+    heading="Conductivity: High",
+    item=RESULT,
+    confirm=ConfirmView(
+        text="Confirmed: the draw of 11:40 said the same.", done=True, other_id=uid(66)
+    ),
+    remedy=REMEDY,
+    actions=ACTIONS,
+    action_form=ACTION_FORM,
+    follow_ups=FOLLOW_UPS,
+)
+UNCONFIRMED = WayView(
+    way_id="way-phosphate",
+    result_id=uid(67),
+    heading="Orthophosphate: Low",
+    ids="w1",
+    item=replace(RESULT, result=result(12, LOW, expanded=2)),
+    confirm=ConfirmView(
+        text="First draw a fresh sample and read it again: act if it repeats.",
+        done=False,
+        draw=True,
+        without=form(
+            FieldView(name="reason", id="a-why", label="Why it can be acted on", required=True)
+        ),
+    ),
+    advice="Advice comes once a second draw has confirmed this.",
+    action_form=ACTION_FORM,
+)
 SAMPLE = SampleScreen(
     plant_id=PLANT,
     sample_id=uid(63),
@@ -115,36 +174,30 @@ SAMPLE = SampleScreen(
     state_word="steaming",
     drawn_text="today 12:05",
     tester_name="Ada Brook",
-    results=(RESULT,),
+    results=(replace(RESULT, result=result(1100, IN_RANGE, expanded=30)),),
     sheet_id=uid(70),
     sheet_status_word="draft",
     late_mark="entered late",
-    remedy=REMEDY,
-    action_form=form(
-        FieldView(name="what", id="a-what", label="What was done", kind="textarea", required=True),
-        FieldView(
-            name="at",
-            id="a-at",
-            label="When",
-            kind="datetime-local",
-            value="2026-11-25T12:20",
-            required=True,
-        ),
-        FieldView(name="flow", id="a-flow", label="Blowdown set to", kind="number", unit="kg/h"),
-    ),
+    ways=(WAY, UNCONFIRMED),
     actions=ACTIONS,
     follow_ups=FOLLOW_UPS,
 )
 REFUSED = replace(
     SAMPLE,
     actions=(),
-    remedy=replace(
-        REMEDY,
-        plan=None,
-        refusal=RefusalView(
-            reason="Without the steam flow the balance of the drum can't be struck.",
-            missing=("Steam flow now", "Water in the drum at working level"),
-            call="Call the chemist before you change the blowdown.",
+    stop=STOP,
+    ways=(
+        replace(
+            WAY,
+            remedy=replace(
+                REMEDY,
+                plan=None,
+                refusal=RefusalView(
+                    reason="Without the steam flow the balance of the drum can't be struck.",
+                    missing=("Steam flow now", "Water in the drum at working level"),
+                    call="Call the chemist before you change the blowdown.",
+                ),
+            ),
         ),
     ),
 )

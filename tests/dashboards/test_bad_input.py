@@ -245,7 +245,8 @@ def test_a_form_without_a_usable_key_is_told_so(
     sample = story.draw(works, "1500")
     units = {f"{name}.unit": unit for name, unit in story.REMEDY_UNITS.items()}
     sent = {
-        "kind": "blowdown", "done_at": "2026-03-10T12:00", "retest_at": "2026-03-10T12:30",
+        "kind": "blowdown", "amount": "two turns", "note": "the repeat",
+        "done_at": "2026-03-10T12:00", "retest_at": "2026-03-10T12:30",
         **story.REMEDY_TYPED, **units, **({} if key is None else {"key": key}),
     }  # fmt: skip
     for name in ("remedy-plan", "action-record"):

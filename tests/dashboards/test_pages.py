@@ -100,4 +100,5 @@ def test_a_fault_of_ours_is_told_without_a_database(
 def test_the_desk_says_what_waits(works: SimpleNamespace, sam: Browser) -> None:
     story.draw(works, "1500")
     words = Page(sam.get(reverse("plant", args=[works.plant.pk]))).words
-    assert "Out of range and still open 1" in words and "Say what was done about it" in words
+    assert "Out of range and still open 1" in words
+    assert "to confirm a result out of range by a fresh draw" in words

@@ -64,6 +64,13 @@ def draw(works: SimpleNamespace, reading: str, **options: object) -> Sample:
     return Sample.objects.get(plant=works.plant, pk=pk)
 
 
+def confirmed(works: SimpleNamespace, reading: str, **options: object) -> Sample:
+    """Register two samples, twenty minutes apart, that say the same; returns the second."""
+    drawn = clock.now() - timedelta(minutes=20)
+    draw(works, reading, drawn_at=drawn, **options)
+    return draw(works, reading, **options)
+
+
 def result_of(sample: Sample) -> Result:
     """Return the newest result of a sample."""
     found = Result.objects.filter(plant=sample.plant_id, measurement__sample=sample)
@@ -133,8 +140,8 @@ def act(works: SimpleNamespace, sample: Sample, **options: object) -> UUID:
     done = Done(
         kind=str(options.get("kind", "blowdown")),
         done_at=now,
-        amount="two turns",
-        note=str(options.get("note", "")),
+        amount=str(options.get("amount", "two turns")),
+        note=str(options.get("note", "seen on both meters")),
         retest_at=now + timedelta(minutes=30),
     )
     return action_record(

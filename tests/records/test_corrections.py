@@ -93,13 +93,13 @@ def test_a_handed_in_sheet_is_handed_in_again_after_a_correction(works, first):
 
 def test_a_correction_back_into_range_settles_what_was_owed(works):
     high = story.draw(works, "1500").measurements.get()
-    assert FollowUp.objects.get().kind == "answer"
+    assert FollowUp.objects.get().why == "confirm"
     story.correct(works, high, "1150")
     assert FollowUpSettlement.objects.get().note == "corrected"
     assert FollowUp.objects.count() == 1
 
 
-def test_a_correction_that_is_still_high_owes_one_answer(works):
+def test_a_correction_that_is_still_high_owes_one_fresh_draw(works):
     high = story.draw(works, "1500").measurements.get()
     story.correct(works, high, "1550")
     assert FollowUp.objects.filter(settlements__isnull=True).count() == 1
@@ -114,12 +114,12 @@ def test_an_amendment_counts_once_a_second_person_signs(works, sealed):
     assert stand_of(sealed.sheet).status is SheetStatus.SIGNED
 
 
-def test_an_amendment_out_of_range_owes_an_answer_when_it_is_signed(works, sealed):
+def test_an_amendment_out_of_range_owes_a_fresh_draw_when_it_is_signed(works, sealed):
     new = story.correct(works, sealed, "1500")
     assert not FollowUp.objects.exists()
     story.decide(works, amendment_of(new))
     follow_up = FollowUp.objects.get()
-    assert follow_up.kind == "answer" and follow_up.sheet != sealed.sheet
+    assert follow_up.why == "confirm" and follow_up.sheet != sealed.sheet
     assert list(mismatches(works.plant)) == []
 
 

@@ -20,11 +20,20 @@ def slot_stands(works) -> dict[object, Due]:
     return {stand.slot.follow_up_id: stand.due for stand in stands}
 
 
-def test_a_result_out_of_range_owes_an_answer(works):
+def test_a_result_out_of_range_owes_a_fresh_draw_first(works):
     story.draw(works, "1500")
     follow_up = FollowUp.objects.get()
+    assert (follow_up.kind, follow_up.why) == ("retest", "confirm")
+    assert follow_up.due_at == clock.now() + timedelta(minutes=30)
+    assert DueSlot.objects.get().follow_up == follow_up
+
+
+def test_a_confirmed_result_owes_an_answer_within_the_hour(works):
+    sample = story.confirmed(works, "1500")
+    follow_up = FollowUp.objects.get(sample=sample)
     assert (follow_up.kind, follow_up.why) == ("answer", "high")
     assert follow_up.due_at == clock.now() + timedelta(hours=1)
+    assert FollowUpSettlement.objects.get().note == "confirmed"
 
 
 def test_a_result_near_the_limit_owes_a_repeat_on_the_due_list(works):
@@ -40,14 +49,14 @@ def test_a_result_in_range_owes_nothing(works):
 
 
 def test_an_action_settles_the_answer_and_owes_a_retest(works):
-    story.act(works, story.draw(works, "1500"))
-    assert FollowUpSettlement.objects.get().note == "blowdown"
+    story.act(works, story.confirmed(works, "1500"))
+    assert {s.note for s in FollowUpSettlement.objects.all()} == {"confirmed", "blowdown"}
     assert [f.kind for f in open_follow_ups(works.plant)] == ["retest"]
 
 
 def test_the_retest_is_answered_by_the_same_test_at_the_same_point(works):
     story.act(works, story.draw(works, "1500"))
-    retest = FollowUp.objects.get(kind="retest")
+    retest = FollowUp.objects.get(why="after_action")
     with story.later(14):
         story.draw(works, "1450")  # sixteen minutes early
         assert retest in open_follow_ups(works.plant)
@@ -69,13 +78,13 @@ def test_a_measurement_in_doubt_answers_nothing(works):
 
 
 def test_a_follow_up_is_settled_once(works):
-    sample = story.draw(works, "1500")
+    sample = story.confirmed(works, "1500")
     story.act(works, sample)
     settled = FollowUp.objects.get(kind="answer")
     with pytest.raises(IntegrityError), transaction.atomic():
         follow_up_settle(works.tester, settled, sheet=sample.sheet, note="again")
     story.act(works, sample)
-    assert FollowUpSettlement.objects.count() == 1
+    assert FollowUpSettlement.objects.count() == 2  # the fresh draw and the answer
     assert Action.objects.count() == 2
 
 
@@ -91,6 +100,9 @@ def test_a_follow_up_comes_on_a_sheet_that_still_takes_it(works):
     [
         ({"kind": "dance"}, "kind_needed"),
         ({"kind": "nothing", "note": " "}, "note_needed"),
+        ({"kind": "called", "note": ""}, "note_needed"),
+        ({"kind": "dose", "amount": " "}, "amount_needed"),
+        ({"note": ""}, "why_unconfirmed"),
         ({"note": "x" * 301}, "too_long"),
     ],
 )

@@ -60,7 +60,8 @@ class Command(BaseCommand):
         self.stdout.write(
             "\nThree things to try:\n"
             "  1. On the sign-in page press “Be the bench terminal”, pick Wren, test boiler 1.\n"
-            "     Type 1420: it is high. Work the blowdown out and record what you did.\n"
+            "     Type 1420: it is high. Draw again as it asks you to, type 1430, then work the\n"
+            "     blowdown out and record what you did.\n"
             "  2. Hand the sheet in with Wren's PIN. Then sign in as magda and sign it.\n"
             "  3. Sign in as odile and give boiler 2 a limit: lay a set beside its program.\n\n"
             "Stop with Ctrl+C. Data lies in "
