@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 
 from chemistry import methods, units
 from dashboards import words
-from dashboards.build.bench import test_block
+from dashboards.build.bench_block import test_block
 from dashboards.build.forms import text_field
 from dashboards.build.results import stand_view
 from dashboards.forms.bench import Names, entry_of
