@@ -1,0 +1,111 @@
+"""`python -m tests.mutate`: every number of the chemistry, changed one at a time; 1 if one went
+unseen."""
+
+import argparse
+import importlib
+import os
+import sys
+import time
+import tomllib
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from tests.mutate import run
+from tests.mutate.sites import Site, sites
+
+HEAVY = ("numpy", "scipy.stats", "scipy.interpolate", "scipy.special", "pint", "chemicals")
+EQUIVALENT = Path(__file__).with_name("equivalent.toml")
+
+Reason = dict[tuple[str, str, str], str]
+
+
+def main(arguments: Sequence[str]) -> int:
+    asked = _asked(arguments)
+    for name in HEAVY:
+        importlib.import_module(name)
+    found, known = sites(asked.only), _equivalent(asked.only)
+    stale = sorted(set(known) - {_place(site) for site in found})
+    for place in stale:
+        say("no such number:", *place)
+    for _, red in _answers([None], 1):
+        if red:
+            say("The tests are red before anything is changed:", red)
+            return 2
+    began, wrong, green, listed = time.monotonic(), [], [], 0
+    for site, red in _answers(found, asked.jobs):
+        reason = known.get(_place(site), "")
+        if asked.each:
+            say("green" if not red else "red  ", site, "   ", red or reason)
+        listed += bool(reason)
+        if reason and red:
+            wrong.append(f"said to make no difference, but {red} goes red: {site}")
+        elif not reason and not red:
+            green.append(str(site))
+    say(*(f"\n  no difference: {site}\n    {why}" for site, why in _shown(found, known)))
+    say(*(f"\n  {each}" for each in (*wrong, *sorted(green))))
+    seen = len(found) - listed - len(green)
+    say(
+        f"{len(found)} numbers changed: {seen} seen by a red test, {len(green)} not seen, "
+        f"{listed} can make no difference; {(time.monotonic() - began) / 60:.1f} minutes"
+    )
+    return 1 if wrong or green or stale else 0
+
+
+def say(*words: object) -> None:
+    sys.stdout.write(" ".join(map(str, words)) + "\n")
+    sys.stdout.flush()
+
+
+def _asked(arguments: Sequence[str]) -> argparse.Namespace:
+    parser = argparse.ArgumentParser(prog="python -m tests.mutate", description=__doc__)
+    parser.add_argument("--only", default="", help="a file, or what its path begins with")
+    parser.add_argument("--jobs", type=int, default=2, help="children at work at once")
+    parser.add_argument("--each", action="store_true", help="tell of each number who saw it")
+    return parser.parse_args(arguments)
+
+
+def _place(site: Site) -> tuple[str, str, str]:
+    return site.path, site.said, site.old
+
+
+def _equivalent(only: str) -> Reason:
+    """Return why a change makes no difference, by file, line as written, and number."""
+    listed = tomllib.loads(EQUIVALENT.read_text(encoding="utf-8"))["number"]
+    return {
+        (each["path"], each["line"], each["number"]): each["reason"]
+        for each in listed
+        if each["path"].startswith(only)
+    }
+
+
+def _shown(found: Sequence[Site], known: Reason) -> Iterator[tuple[Site, str]]:
+    return ((site, known[_place(site)]) for site in found if _place(site) in known)
+
+
+def _answers(todo: Sequence[Site | None], jobs: int) -> Iterator[tuple[Site | None, str]]:
+    """Yield each site with the test that went red for it, as the children end."""
+    waiting, working = list(reversed(todo)), {}
+    likely: dict[str, Path] = {}
+    while waiting or working:
+        while waiting and len(working) < jobs:
+            child = run.start(waiting[-1], _first(waiting.pop(), likely))
+            working[child.pid] = child
+        child = working.pop(os.wait()[0])
+        red = child.answer()
+        if child.site and "::" in red:
+            likely[child.site.path] = run.ROOT / red.partition("::")[0]
+        yield child.site, red
+
+
+def _first(site: Site | None, likely: dict[str, Path]) -> list[Path]:
+    """Return the test files named like the changed one, and the one that last saw a change in
+    it."""
+    if site is None:
+        return []
+    word = Path(site.path).stem if site.path.endswith(".py") else "limit"
+    named = sorted(run.TESTS.glob(f"test_*{word}*.py"))
+    return [*named, *({likely.get(site.path)} - {None, *named})]
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

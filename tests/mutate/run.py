@@ -1,0 +1,118 @@
+"""Run the tests of the chemistry on one mutant: a forked child that loads the changed file.
+
+The parent has loaded the heavy libraries but nothing of `chemistry`, so a child pays only for what
+a mutant can change.
+"""
+
+import builtins
+import importlib.machinery
+import io
+import json
+import os
+import signal
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from types import CodeType
+
+import hypothesis
+import pytest
+
+from tests.mutate.sites import ROOT, Site
+
+TESTS = ROOT / "tests" / "chemistry"
+LONGEST_SECONDS = 180
+ARGUMENTS = [
+    "-x",
+    "-q",
+    "--noconftest",
+    f"--rootdir={ROOT}",
+    f"--config-file={Path(__file__).with_name('pytest.ini')}",
+    "-pno:cacheprovider",
+]
+
+
+class _FirstRed:
+    """The first test that failed, or the file that could not be loaded."""
+
+    name = ""
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if report.failed:
+            self.name = self.name or report.nodeid
+
+    def pytest_collectreport(self, report: pytest.CollectReport) -> None:
+        if report.failed:
+            self.name = self.name or f"{report.nodeid} (does not load)"
+
+
+@dataclass
+class Child:
+    """A child at work on one site (None: on the chemistry as it is)."""
+
+    site: Site | None
+    pid: int
+    pipe: int
+
+    def answer(self) -> str:
+        """Return the test that went red, or nothing if all stayed green; the child has ended."""
+        with os.fdopen(self.pipe) as pipe:
+            told = pipe.read()
+        return json.loads(told) if told else "(ran out of time, or the interpreter died)"
+
+
+def start(site: Site | None, first: Sequence[Path]) -> Child:
+    """Start a child on a mutant; `first` are the test files that likely see it."""
+    reading, writing = os.pipe()
+    pid = os.fork()
+    if pid:
+        os.close(writing)
+        return Child(site, pid, reading)
+    os.close(reading)
+    signal.alarm(LONGEST_SECONDS)
+    silent = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(silent, 1)
+    os.dup2(silent, 2)
+    if site:
+        _put_in_place(ROOT / site.path, site.mutant)
+    os.write(writing, json.dumps(_red(first)).encode())
+    os._exit(0)
+
+
+def _red(first: Sequence[Path]) -> str:
+    os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
+    # the same examples every time, and no red for being slow beside another child
+    hypothesis.settings.register_profile(
+        "mutate",
+        derandomize=True,
+        database=None,
+        deadline=None,
+        suppress_health_check=list(hypothesis.HealthCheck),
+    )
+    hypothesis.settings.load_profile("mutate")
+    others = [path for path in sorted(TESTS.glob("test_*.py")) if path not in first]
+    for paths in (first, others):
+        seen = _FirstRed()
+        if paths and pytest.main([*ARGUMENTS, *map(str, paths)], plugins=[seen]):
+            return seen.name or "(the tests could not be run)"
+    return ""
+
+
+def _put_in_place(path: Path, text: str) -> None:
+    """Let whoever loads or reads `path` from now on find `text` there."""
+    load, opened = importlib.machinery.SourceFileLoader.get_code, io.open
+
+    def get_code(loader: importlib.machinery.SourceFileLoader, name: str) -> CodeType | None:
+        if loader.path == str(path):
+            return compile(text, loader.path, "exec")
+        return load(loader, name)
+
+    def open_(file, mode="r", *args, **kwargs):
+        if file in (path, str(path)):
+            return io.BytesIO(text.encode()) if "b" in mode else io.StringIO(text)
+        return opened(file, mode, *args, **kwargs)
+
+    if path.suffix == ".py":
+        importlib.machinery.SourceFileLoader.get_code = get_code
+    else:
+        io.open = builtins.open = open_
