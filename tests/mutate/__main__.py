@@ -16,7 +16,7 @@ from tests.mutate.sites import Site, sites
 HEAVY = ("numpy", "scipy.stats", "scipy.interpolate", "scipy.special", "pint", "chemicals")
 EQUIVALENT = Path(__file__).with_name("equivalent.toml")
 
-Reason = dict[tuple[str, str, str], str]
+Reason = dict[tuple[str, str], str]
 
 
 def main(arguments: Sequence[str]) -> int:
@@ -64,15 +64,15 @@ def _asked(arguments: Sequence[str]) -> argparse.Namespace:
     return parser.parse_args(arguments)
 
 
-def _place(site: Site) -> tuple[str, str, str]:
-    return site.path, site.said, site.old
+def _place(site: Site) -> tuple[str, str]:
+    return site.path, site.said
 
 
 def _equivalent(only: str) -> Reason:
-    """Return why a change makes no difference, by file, line as written, and number."""
+    """Return why a change makes no difference, by file and by line with the number marked."""
     listed = tomllib.loads(EQUIVALENT.read_text(encoding="utf-8"))["number"]
     return {
-        (each["path"], each["line"], each["number"]): each["reason"]
+        (each["path"], each["line"]): each["reason"]
         for each in listed
         if each["path"].startswith(only)
     }

@@ -21,6 +21,8 @@ import pytest
 from tests.mutate.sites import ROOT, Site
 
 TESTS = ROOT / "tests" / "chemistry"
+APART = TESTS / "test_methods.py"
+"""It works in processes of its own, which know nothing of a mutant."""
 LONGEST_SECONDS = 180
 ARGUMENTS = [
     "-x",
@@ -81,16 +83,17 @@ def start(site: Site | None, first: Sequence[Path]) -> Child:
 
 def _red(first: Sequence[Path]) -> str:
     os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
-    # the same examples every time, and no red for being slow beside another child
+    # the same few examples every time, and no red for being slow beside another child
     hypothesis.settings.register_profile(
         "mutate",
         derandomize=True,
         database=None,
         deadline=None,
+        max_examples=20,
         suppress_health_check=list(hypothesis.HealthCheck),
     )
     hypothesis.settings.load_profile("mutate")
-    others = [path for path in sorted(TESTS.glob("test_*.py")) if path not in first]
+    others = [path for path in sorted(TESTS.glob("test_*.py")) if path not in (*first, APART)]
     for paths in (first, others):
         seen = _FirstRed()
         if paths and pytest.main([*ARGUMENTS, *map(str, paths)], plugins=[seen]):

@@ -30,7 +30,10 @@ _TOML_NUMBER = re.compile(
 
 @dataclass(frozen=True)
 class Site:
-    """A number as it is written in a file, from `start` to `end`, and what it is changed to."""
+    """A number as it is written in a file, from `start` to `end`, and what it is changed to.
+
+    `said` is its line, with the number in double brackets.
+    """
 
     path: str
     start: int
@@ -47,7 +50,7 @@ class Site:
         return f"{text[: self.start]}{self.new}{text[self.end :]}"
 
     def __str__(self) -> str:
-        return f"{self.path}:{self.line} {self.old} -> {self.new}    {self.said}"
+        return f"{self.path}:{self.line} {self.said} -> {self.new}"
 
 
 def sites(only: str = "") -> list[Site]:
@@ -65,11 +68,12 @@ def sites(only: str = "") -> list[Site]:
 def sites_in(path: str, text: str) -> list[Site]:
     """Return the sites of one file, in the order in which they stand."""
     spans = python_spans(text) if path.endswith(".py") else toml_spans(text)
-    lines = text.splitlines()
     found = []
     for start, end in sorted(spans):
-        line, old = text.count("\n", 0, start) + 1, text[start:end]
-        found.append(Site(path, start, end, old, changed(old), line, lines[line - 1].strip()))
+        first, last = text.rfind("\n", 0, start) + 1, f"{text}\n".find("\n", end)
+        old, line = text[start:end], text.count("\n", 0, start) + 1
+        said = f"{text[first:start]}[[{old}]]{text[end:last]}".strip()
+        found.append(Site(path, start, end, old, changed(old), line, said))
     return found
 
 
@@ -148,6 +152,6 @@ def _texts(call: ast.Call) -> Iterator[ast.Constant]:
     defaults = [word.value for word in call.keywords if word.arg == "default"]
     parts = [part for each in defaults for part in ast.walk(each)] + call.args
     for part in parts:
-        if isinstance(part, ast.Constant) and isinstance(part.value, str):
-            if called == "define" or _NUMBER.fullmatch(part.value):
-                yield part
+        text = part.value if isinstance(part, ast.Constant) else None
+        if isinstance(text, str) and (called == "define" or _NUMBER.fullmatch(text)):
+            yield part

@@ -110,7 +110,7 @@ def test_a_changed_table_is_what_is_read(tmp_path, put):
 )
 def test_what_it_tells(monkeypatch, capsys, red, listed, code, told):
     (site,) = sites("chemistry/chloride.py")
-    known = {(site.path, site.said, site.old): "because"} if listed else {}
+    known = {tool._place(site): "because"} if listed else {}
     monkeypatch.setattr(tool, "_equivalent", lambda only: known)
     monkeypatch.setattr(
         tool, "_answers", lambda todo, jobs: [(each, red if each else "") for each in todo]
