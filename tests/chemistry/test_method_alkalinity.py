@@ -23,6 +23,7 @@ TYPED = {"start": "0.50", "p_end": "3.00", "m_end": "4.50", "sample_volume": "50
     [
         (0.0, 80.0, (0.0, 0.0, 80.0)),
         (20.0, 80.0, (0.0, 40.0, 40.0)),
+        (39.75, 80.0, (0.0, 79.5, 0.5)),
         (40.0, 80.0, (0.0, 80.0, 0.0)),
         (50.0, 80.0, (20.0, 60.0, 0.0)),
         (80.0, 80.0, (80.0, 0.0, 0.0)),
@@ -152,6 +153,23 @@ def test_the_budget_of_hydroxide_by_hand():
             "sample volume": 20.0 * 0.01 / root3,
         }
     )
+
+
+def test_how_carbonate_hangs_on_the_end_points():
+    """CO3 is 2P up to half of M: Standard Methods 2320 B.6 (from memory). P is 1.99 of 4.00 mL, so
+    a drop more of P is two of carbonate (JCGM 100:2008, 5.1.2)."""
+    typed = {"p_end": "1.99", "m_end": "4.00", "sample_volume": "50", "others": "no"}
+    found = work(METHOD, "self_zeroing", **typed)["carbonate_alkalinity"]
+    assert found.value == pytest.approx(79.6)
+    assert parts(found)["one drop of titrant"] == pytest.approx(20.0 * 0.05 * 2.0 / math.sqrt(3.0))
+
+
+def test_the_least_titrant_is_not_nothing():
+    """By hand: 0.005 mL of 0.02 N in 50 mL are 0.1 mg/L, and all of it is bicarbonate."""
+    typed = {"p_end": "0", "m_end": "0.005", "sample_volume": "50", "others": "no"}
+    found = work(METHOD, "self_zeroing", **typed)
+    assert found["bicarbonate_alkalinity"].value == pytest.approx(0.1)
+    assert "may be acid" not in notes(found["m_alkalinity"])
 
 
 def test_known_glassware_replaces_the_defaults():
