@@ -30,7 +30,7 @@ FACTS = [
     ("conductivity", "Never correct twice"),
     ("conductivity", "leave it standing in distilled water"),
     ("conductivity", "rinse it before it dries"),
-    ("conductivity", "every three months"),
+    ("conductivity", "Every three months"),
     ("conductivity", "about 1400"),
     ("conductivity", "1300 to 1500"),
     # pH
