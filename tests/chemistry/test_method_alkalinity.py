@@ -170,6 +170,7 @@ def test_the_least_titrant_is_not_nothing():
     found = work(METHOD, "self_zeroing", **typed)
     assert found["bicarbonate_alkalinity"].value == pytest.approx(0.1)
     assert "may be acid" not in notes(found["m_alkalinity"])
+    assert found["m_alkalinity"].qualifier == ""
 
 
 def test_known_glassware_replaces_the_defaults():
@@ -194,6 +195,8 @@ def test_known_glassware_replaces_the_defaults():
         ("burette", {"others": "maybe"}, {"others": "not_a_choice"}),
         ("burette", {"start": "-5"}, {"start": "impossible"}),
         ("burette", {"blank": "2.0"}, {"blank": "p_beyond_m"}),
+        ("burette", {"m_end": "3.0000", "blank": "0.1005"}, {"blank": "p_beyond_m"}),
+        ("burette", {"m_end": "3.0000", "blank": "0.1000"}, {}),
         ("burette", {"blank": "4.5"}, {"blank": "blank_too_large"}),
         ("syringe", {}, {"p_end": "final_below_initial"}),
         ("drops", {}, {"per_drop_result": "missing"}),

@@ -85,11 +85,17 @@ def test_constructors_follow_the_guide():
     """JCGM 100:2008, 4.3.7 (a / sqrt 3), 4.3.9 (a / sqrt 6), 4.3.3 (U / k), 4.2.3 (s / sqrt n)."""
     assert un.rectangular("r", 3.0).u == pytest.approx(math.sqrt(3.0))
     assert un.triangular("t", 6.0).u == pytest.approx(math.sqrt(6.0))
-    assert un.normal("n", 3.0, k=2.0).u == 1.5
+    assert un.normal("n", 3.0, k=2.0).u == un.normal("n", 3.0).u == 1.5
+    assert un.type_a("a", [10.0, 12.0]).u == pytest.approx(1.0)
     part = un.type_a("a", [10.0, 12.0, 14.0])
     assert (part.u, part.dof, part.kind) == (pytest.approx(2.0 / math.sqrt(3.0)), 2, "random")
     with pytest.raises(ChemistryError):
         un.type_a("a", [10.0])
+
+
+def test_small_parts_have_degrees_of_freedom_too():
+    """JCGM 100:2008, eq. (G.2b): one part alone keeps its own."""
+    assert Budget((Component("a", 1e-3, 4),)).dof == pytest.approx(4.0)
 
 
 def test_random_and_systematic_parts_stay_apart():
