@@ -28,12 +28,25 @@ def only(mode="automatic", facts=None, **typed):
 
 @pytest.mark.parametrize("row", BUFFERS, ids=lambda row: f"{row['buffer']} {row['temp_c']}")
 def test_buffers_at_temperature(row):
+    """Phthalate: J. Res. NBS 81A:21 (1977), published formula, computed elsewhere. Phosphate and
+    borax: JIS Z 8802:2011, published. Each row names its own source and kind."""
     found = buffer_ph(row["buffer"], float(row["temp_c"]))
     assert found == pytest.approx(float(row["ph"]), abs=float(row["within"]))
 
 
 def test_the_phthalate_formula_takes_a_year_in_one_call():
+    """J. Res. NBS 81A:21 (1977), published formula, computed elsewhere: 4.010 and 4.006."""
     assert phthalate_ph(np.array([0.0, 25.0])) == pytest.approx([4.010, 4.006], abs=5e-4)
+
+
+@pytest.mark.parametrize(
+    ("temp_c", "phosphate", "borax"),
+    [(5.0, 6.95, 9.395), (15.0, 6.90, 9.275), (27.5, 6.855, 9.16), (55.0, 6.835, 8.985)],
+)
+def test_between_the_rows_a_buffer_goes_straight(temp_c, phosphate, borax):
+    """Half way between rows of JIS Z 8802:2011 (published; weak provenance): rule of our own."""
+    assert buffer_ph("phosphate", temp_c) == pytest.approx(phosphate, abs=1e-9)
+    assert buffer_ph("borax", temp_c) == pytest.approx(borax, abs=1e-9)
 
 
 @pytest.mark.parametrize("temp_c", [-0.1, 60.1, math.nan])

@@ -26,6 +26,7 @@ def verdict(value, expanded=30.0, limit=MAXIMUM, basis=PLAIN, **rule):
     ],
 )
 def test_jcgm_106_probability_of_conformity(value, u, low, high, probability):
+    """JCGM 106:2012, 7.3 and 7.4, from memory and recomputed: 0.919, 0.989, 0.66."""
     limit = Limit(low, high, PLAIN, "")
     found = conformance_probability(value, u, math.inf, limit)
     assert found == pytest.approx(probability, abs=5e-4)

@@ -41,6 +41,7 @@ def test_if97_region_2_enthalpy(kelvin, mpa, enthalpy):
 
 @pytest.mark.parametrize("row", golden("saturation_states"), ids=lambda row: row["abs_kpa"])
 def test_saturation_states(row):
+    """IAPWS-IF97 by an independent open library (calculated)."""
     kpa = float(row["abs_kpa"])
     assert water.saturation_temperature_c(kpa) == pytest.approx(float(row["temp_c"]), abs=6e-4)
     assert water.saturated_liquid_enthalpy_kj_kg(kpa) == pytest.approx(
@@ -54,6 +55,7 @@ def test_saturation_states(row):
     "row", golden("saturation_states_us"), ids=lambda row: f"{row['psi']}{row['gauge']}"
 )
 def test_saturation_states_in_us_units(row):
+    """IAPWS-IF97 by an independent open library (calculated)."""
     psi = float(row["psi"])
     kpa = units.convert(psi, "psi", "kPa")
     if row["gauge"] == "yes":
