@@ -129,8 +129,9 @@ def test_degrees_fahrenheit_and_celsius(true_c, typed_c, unit, said):
         pytest.param(1240.0, 1420.0, "", id="a factor of 1.15"),
     ],
 )
-def test_digits_changed_about(usual, typed, said):
-    assert code(typed, [usual] * 10, resolution=10.0) == said
+@pytest.mark.parametrize("size", [1.0, 1e-6])
+def test_digits_changed_about(usual, typed, said, size):
+    assert code(typed * size, [usual * size] * 10, resolution=10.0 * size) == said
 
 
 def test_digits_are_those_that_were_typed():
@@ -183,6 +184,22 @@ def test_a_slip_of_five_is_large(factor, said):
     assert code(3000.0 / factor, unit_factors={"mg/L": factor}) == said
 
 
+@pytest.mark.parametrize(("off", "said"), [(0.802, ""), (0.808, "unit_slip")])
+def test_a_large_slip_brings_it_nearer(off, said):
+    """By hand: half of ln 5 is 0.805. The test is so uncertain that either would fit."""
+    value = 2000.0 * math.exp(-off)
+    assert code(value, u=0.45 * value, unit_factors={"mg/L": 5.0}) == said
+
+
+@pytest.mark.parametrize(
+    ("per_k", "said"), [(0.0398, "temperature_unit_slip"), (0.0402, "unlikely")]
+)
+def test_no_straight_line_holds_where_water_would_conduct_nothing(per_k, said):
+    """At 0 °C a coefficient of 4 %/K leaves nothing. 32 °F was typed as 32 °C."""
+    by = 1.0 / (1.0 + per_k * 7.0)
+    assert uncompensated(2000.0 * 0.005, by, temperature_c=32.0, unit_factors={}) == said
+
+
 @pytest.mark.parametrize(
     ("raw", "by", "u", "said"),
     [
@@ -216,6 +233,17 @@ def test_results_of_nothing_are_no_trouble():
     (found,) = doubts(40.0, nothing, resolution=1.0)
     assert found.code == "unlikely" and found.params["usual"] == "0"
     assert doubts(5.0, nothing, resolution=0.0) == ()
+
+
+@pytest.mark.parametrize(("value", "said"), [(2.10, ""), (2.11, "unlikely")])
+def test_a_result_of_nothing_counts_as_half_a_digit(value, said):
+    """By hand: ln(2.1 / 0.5) is 1.435; six spreads, of 0.03 and 0.5 / 2.1, are 1.440."""
+    assert code(value, [0.0] * 10, resolution=1.0) == said
+
+
+def test_small_numbers_have_a_level_too():
+    """2 µS/cm, kept in mS/cm."""
+    assert code(0.0002, [0.002] * 10, unit="mS/cm") == "decimal_slip"
 
 
 positive = st.floats(1e-3, 1e6)
