@@ -145,3 +145,4 @@ def test_liquid_at_one_atmosphere_agrees_with_an_independent_library(temp_c):
 def test_arrays_keep_their_shape():
     found = water.saturation_temperature_c(np.array([[100.0, 1000.0]]))
     assert found.shape == (1, 2)
+    assert water.saturation_temperature_c(np.array([100.0])).shape == (1,)
