@@ -7,7 +7,7 @@ import os
 import sys
 import time
 import tomllib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from tests.mutate import run
@@ -27,12 +27,12 @@ def main(arguments: Sequence[str]) -> int:
     stale = sorted(set(known) - {_place(site) for site in found})
     for place in stale:
         say("no such number:", *place)
-    for _, red in _answers([None], 1):
-        if red:
-            say("The tests are red before anything is changed:", red)
-            return 2
+    unchanged = run.start(None, run.test_files(), ()).answer()
+    if unchanged.red:
+        say("The tests are red before anything is changed:", unchanged.red)
+        return 2
     began, wrong, green, listed = time.monotonic(), [], [], 0
-    for site, red in _answers(found, asked.jobs):
+    for site, red in _answers(found, asked.jobs, unchanged.seconds):
         reason = known.get(_place(site), "")
         if asked.each:
             say("green" if not red else "red  ", site, "   ", red or reason)
@@ -82,29 +82,36 @@ def _shown(found: Sequence[Site], known: Reason) -> Iterator[tuple[Site, str]]:
     return ((site, known[_place(site)]) for site in found if _place(site) in known)
 
 
-def _answers(todo: Sequence[Site | None], jobs: int) -> Iterator[tuple[Site | None, str]]:
-    """Yield each site with the test that went red for it, as the children end."""
+def _answers(
+    todo: Sequence[Site], jobs: int, seconds: Mapping[str, float]
+) -> Iterator[tuple[Site, str]]:
+    """Yield each site with the test that went red for it, as the children end.
+
+    The test files named like the changed one go first, with the one that last saw a change in it;
+    then the others, the quick ones before the slow.
+    """
+    every = sorted(run.test_files(), key=lambda path: seconds.get(_name(path), 0.0))
     waiting, working = list(reversed(todo)), {}
-    likely: dict[str, Path] = {}
+    likely: dict[str, str] = {}
     while waiting or working:
         while waiting and len(working) < jobs:
-            child = run.start(waiting[-1], _first(waiting.pop(), likely))
+            site = waiting.pop()
+            first = [path for path in every if _goes_first(path, site, likely.get(site.path))]
+            child = run.start(site, first, [path for path in every if path not in first])
             working[child.pid] = child
         child = working.pop(os.wait()[0])
-        red = child.answer()
-        if child.site and "::" in red:
-            likely[child.site.path] = run.ROOT / red.partition("::")[0]
+        red = child.answer().red
+        likely[child.site.path] = red.partition("::")[0] or likely.get(child.site.path, "")
         yield child.site, red
 
 
-def _first(site: Site | None, likely: dict[str, Path]) -> list[Path]:
-    """Return the test files named like the changed one, and the one that last saw a change in
-    it."""
-    if site is None:
-        return []
+def _goes_first(path: Path, site: Site, likely: str | None) -> bool:
     word = Path(site.path).stem if site.path.endswith(".py") else "limit"
-    named = sorted(run.TESTS.glob(f"test_*{word}*.py"))
-    return [*named, *({likely.get(site.path)} - {None, *named})]
+    return word in path.name or _name(path) == likely
+
+
+def _name(path: Path) -> str:
+    return str(path.relative_to(run.ROOT))
 
 
 if __name__ == "__main__":

@@ -9,9 +9,9 @@ import importlib.machinery
 import io
 import json
 import os
-import signal
+import resource
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from types import CodeType
 
@@ -21,9 +21,9 @@ import pytest
 from tests.mutate.sites import ROOT, Site
 
 TESTS = ROOT / "tests" / "chemistry"
-APART = TESTS / "test_methods.py"
+APART = "test_methods.py"
 """It works in processes of its own, which know nothing of a mutant."""
-LONGEST_SECONDS = 180
+MOST_CPU_SECONDS = 120
 ARGUMENTS = [
     "-x",
     "-q",
@@ -34,18 +34,27 @@ ARGUMENTS = [
 ]
 
 
-class _FirstRed:
-    """The first test that failed, or the file that could not be loaded."""
+def test_files() -> list[Path]:
+    return [path for path in sorted(TESTS.glob("test_*.py")) if path.name != APART]
 
-    name = ""
+
+@dataclass
+class Seen:
+    """What the tests of a child showed: the first that went red (nothing if all stayed green), and
+    the seconds that each file took."""
+
+    red: str = ""
+    seconds: dict[str, float] = field(default_factory=dict)
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        name = report.nodeid.partition("::")[0]
+        self.seconds[name] = self.seconds.get(name, 0.0) + report.duration
         if report.failed:
-            self.name = self.name or report.nodeid
+            self.red = self.red or report.nodeid
 
     def pytest_collectreport(self, report: pytest.CollectReport) -> None:
         if report.failed:
-            self.name = self.name or f"{report.nodeid} (does not load)"
+            self.red = self.red or f"{report.nodeid} (does not load)"
 
 
 @dataclass
@@ -56,32 +65,33 @@ class Child:
     pid: int
     pipe: int
 
-    def answer(self) -> str:
-        """Return the test that went red, or nothing if all stayed green; the child has ended."""
+    def answer(self) -> Seen:
+        """Return what was seen; the child has ended."""
         with os.fdopen(self.pipe) as pipe:
             told = pipe.read()
-        return json.loads(told) if told else "(ran out of time, or the interpreter died)"
+        return Seen(**json.loads(told)) if told else Seen("(out of time, or the child died)")
 
 
-def start(site: Site | None, first: Sequence[Path]) -> Child:
-    """Start a child on a mutant; `first` are the test files that likely see it."""
+def start(site: Site | None, first: Sequence[Path], then: Sequence[Path]) -> Child:
+    """Start a child on a mutant; `first` are the test files that likely see it, and `then` those
+    that run if they don't."""
     reading, writing = os.pipe()
     pid = os.fork()
     if pid:
         os.close(writing)
         return Child(site, pid, reading)
     os.close(reading)
-    signal.alarm(LONGEST_SECONDS)
+    resource.setrlimit(resource.RLIMIT_CPU, (MOST_CPU_SECONDS, MOST_CPU_SECONDS))
     silent = os.open(os.devnull, os.O_WRONLY)
     os.dup2(silent, 1)
     os.dup2(silent, 2)
     if site:
         _put_in_place(ROOT / site.path, site.mutant)
-    os.write(writing, json.dumps(_red(first)).encode())
+    os.write(writing, json.dumps(asdict(_tested(first, then))).encode())
     os._exit(0)
 
 
-def _red(first: Sequence[Path]) -> str:
+def _tested(*parts: Sequence[Path]) -> Seen:
     os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
     # the same few examples every time, and no red for being slow beside another child
     hypothesis.settings.register_profile(
@@ -93,12 +103,12 @@ def _red(first: Sequence[Path]) -> str:
         suppress_health_check=list(hypothesis.HealthCheck),
     )
     hypothesis.settings.load_profile("mutate")
-    others = [path for path in sorted(TESTS.glob("test_*.py")) if path not in (*first, APART)]
-    for paths in (first, others):
-        seen = _FirstRed()
+    seen = Seen()
+    for paths in parts:
         if paths and pytest.main([*ARGUMENTS, *map(str, paths)], plugins=[seen]):
-            return seen.name or "(the tests could not be run)"
-    return ""
+            seen.red = seen.red or "(the tests could not be run)"
+            break
+    return seen
 
 
 def _put_in_place(path: Path, text: str) -> None:

@@ -4,6 +4,8 @@ import builtins
 import importlib.machinery
 import importlib.util
 import io
+import subprocess
+import sys
 import tomllib
 
 import pytest
@@ -30,6 +32,15 @@ note = """
 12 drops"""
 day = 1994-01-02
 '''
+
+CHILDREN = """
+from tests.mutate import run
+from tests.mutate.sites import sites
+calcium = next(site for site in sites("chemistry/hardness.py") if site.old == "2.497")
+test = [run.TESTS / "test_hardness.py"]
+for site in (None, calcium):
+    print(run.start(site, test, ()).answer().red or "-")
+"""
 
 
 def found(name, text):
@@ -99,6 +110,16 @@ def test_a_changed_table_is_what_is_read(tmp_path, put):
     assert other.read_text(encoding="utf-8") == "high = 1\n"
 
 
+class Told:
+    """Stands in for a child: what it saw is given."""
+
+    def __init__(self, red):
+        self.red = red
+
+    def answer(self):
+        return run.Seen(self.red)
+
+
 @pytest.mark.parametrize(
     ("red", "listed", "code", "told"),
     [
@@ -112,17 +133,24 @@ def test_what_it_tells(monkeypatch, capsys, red, listed, code, told):
     (site,) = sites("chemistry/chloride.py")
     known = {tool._place(site): "because"} if listed else {}
     monkeypatch.setattr(tool, "_equivalent", lambda only: known)
-    monkeypatch.setattr(
-        tool, "_answers", lambda todo, jobs: [(each, red if each else "") for each in todo]
-    )
+    monkeypatch.setattr(tool, "_answers", lambda todo, *rest: [(each, red) for each in todo])
+    monkeypatch.setattr(run, "start", lambda *parts: Told(""))
     assert tool.main(["--only", site.path]) == code
     assert told in capsys.readouterr().out
 
 
 def test_red_before_anything_is_changed(monkeypatch, capsys):
-    monkeypatch.setattr(tool, "_answers", lambda todo, jobs: [(None, "test_a")])
+    monkeypatch.setattr(run, "start", lambda *parts: Told("test_a"))
     assert tool.main(["--only", "chemistry/chloride.py"]) == 2
     assert "red before" in capsys.readouterr().out
+
+
+def test_a_child_sees_a_changed_number_and_no_more():
+    """In a process of its own: a child must not find the chemistry loaded."""
+    command = [sys.executable, "-c", CHILDREN]
+    found = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
+    unchanged, changed = found.stdout.split()
+    assert unchanged == "-" and "test_hardness.py::test_the_public_example" in changed
 
 
 def test_what_can_make_no_difference_is_still_there():
