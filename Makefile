@@ -4,7 +4,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 QUIET := --quiet --disable-pip-version-check
 
-.PHONY: demo serve test check bench test-browser test-postgres lock
+.PHONY: demo serve test check mutate bench test-browser test-postgres lock
 
 ## Try it: an invented plant with three weeks of rounds, at http://127.0.0.1:8000/
 demo: .venv/.ok
@@ -26,6 +26,10 @@ check: .venv/.checks
 	$(BIN)/lint-imports
 	$(BIN)/python manage.py makemigrations --check --dry-run
 	$(BIN)/python manage.py check
+
+## Change each number of the chemistry and its limits; a test must go red for every one
+mutate: .venv/.checks
+	$(BIN)/python -m tests.mutate
 
 ## Speed; quote ratios from one run
 bench: .venv/.checks

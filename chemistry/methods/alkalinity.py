@@ -98,7 +98,7 @@ STEPS = (
 
 def _calculate(mode: str, entry: Entry, facts: InstrumentFacts) -> tuple[Worked, ...]:
     seen = titrating.titrate(TITRIMETRY, mode, entry, facts)
-    gap = seen.net["m_end"] - seen.net["p_end"]
+    gap = titrating.difference(seen.net["m_end"], seen.net["p_end"])
     if gap < -titrating.BLANK_SLACK_DROPS * seen.given.drop:
         raise EntryError("p_beyond_m", P_BEYOND_M, field="blank")
     why = _why_withheld(seen, gap, entry.choices["others"])

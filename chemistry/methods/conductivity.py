@@ -2,8 +2,8 @@
 
 The result is the conductivity at 25 °C in µS/cm. Three ways of working are kept apart, since mixing
 them up is the commonest error of the bench: set on the meter by hand, automatic, and corrected
-here. The handling facts (200 mL, half an inch, bubbles, rinsing, never scrubbing) are common
-practice, no source.
+here. The handling facts (200 mL, half an inch, bubbles, rinsing, the check with a standard,
+never scrubbing) are common practice, no source.
 """
 
 from chemistry.analytes import Basis
@@ -198,6 +198,13 @@ STEPS = (
         gettext_noop(
             "Rinse the cell with distilled water and leave it standing in distilled water; rinse "
             "it before it dries if it must be stored dry."
+        )
+    ),
+    Step(
+        gettext_noop(
+            "Every three months, and whenever you doubt it, hold meter and cell against a standard "
+            "of about 1400 µmho/cm at 25 °C: 1300 to 1500 is accepted. If it shows anything else, "
+            "tell your supervisor before you rely on it."
         )
     ),
     Step(gettext_noop("Never scrub the electrodes: it ruins the cell."), caution=True),

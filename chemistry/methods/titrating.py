@@ -222,7 +222,9 @@ def titrate(asked: Titrimetry, mode: str, entry: Entry, facts: InstrumentFacts) 
     used = _used(asked, mode, entry)
     given = _DELIVERY[mode]
     blank = entry.readings["blank"].value
-    net = {end.key: _net(used[end.key], blank if end.takes_blank else 0.0) for end in asked.ends}
+    net = {
+        end.key: difference(used[end.key], blank if end.takes_blank else 0.0) for end in asked.ends
+    }
     if min(net.values()) < -BLANK_SLACK_DROPS * given.drop:
         raise EntryError("blank_too_large", BLANK_TOO_LARGE, field="blank")
     for earlier, end in pairwise(asked.ends):
@@ -299,9 +301,9 @@ def _label_share(entry: Entry) -> float:
     return entry.readings[pair[0]].value / entry.readings[pair[1]].value
 
 
-def _net(used: float, blank: float) -> float:
-    """Return used less blank, so that 0.60 less 0.50 is 0.10 and not a little less."""
-    return round(used - blank, 9)
+def difference(one: float, other: float) -> float:
+    """Return one volume less another, so that 0.60 less 0.50 is 0.10 and not a little less."""
+    return round(one - other, 9)
 
 
 def _half(entry: Entry, key: str) -> float:

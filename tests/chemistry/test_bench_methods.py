@@ -8,7 +8,6 @@ from chemistry import methods
 from chemistry.analytes import ANALYTES
 from chemistry.checks import CHECKS
 from tests.chemistry.workings import check_arbitrary, check_pinned, check_pinned_outcome, pinned
-from tests.golden import golden
 
 COLORS = ("phosphate", "silica", "iron", "hydrazine", "scavenger", "oxygen")
 PLANT = (
@@ -64,30 +63,6 @@ def test_a_check_gives_the_same_outcome_for_ever(key):
     for row in rows:
         check_pinned_outcome(key, row)
     assert {row["mode"] for row in rows} == {mode.key for mode in METHODS[key].modes}
-
-
-@pytest.mark.parametrize("row", golden("method_ranges"), ids=lambda row: row["field"])
-def test_what_is_possible_stays_the_same_in_version_1(row):
-    """Pinned: the range of each field, its units and its default."""
-    field = next(
-        each for each in METHODS[row["method"]].mode(row["mode"]).fields if each.key == row["field"]
-    )
-    ends = tuple("" if end is None else f"{end:.10g}" for end in (field.low, field.high))
-    told = (*ends, field.unit, " ".join(field.units), field.default, str(field.longest))
-    assert told == tuple(
-        row[name] for name in ("low", "high", "unit", "units", "default", "longest")
-    )
-
-
-def test_every_range_is_pinned():
-    wanted = {(key, mode, each.key) for key, mode in MODES for each in fields_of(key, mode)}
-    found = {(row["method"], row["mode"], row["field"]) for row in golden("method_ranges")}
-    assert found == wanted
-
-
-def fields_of(key, mode):
-    """The fields that ask for a number or for words."""
-    return [each for each in METHODS[key].mode(mode).fields if not each.choices]
 
 
 @given(st.data())

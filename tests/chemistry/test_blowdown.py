@@ -171,6 +171,30 @@ def test_figures_that_do_not_fit_are_refused(call):
     assert caught.value.code == "figures_do_not_fit"
 
 
+@pytest.mark.parametrize(
+    ("found", "expected"),
+    [
+        (blowdown.cycles_of_concentration(1.0, 0.005), 200.0),
+        (blowdown.percent_of_feedwater(1.005), 100.0 / 1.005),
+        (blowdown.blowdown_from_cycles(1.0, 1.005), 200.0),
+        (blowdown.steady_value(1.0, 1.0, 0.005), 201.0),
+        (blowdown.value_after(7.0, 1.0, 1.0, 1.0, mass=0.005, hours=0.0), 7.0),
+    ],
+)
+def test_little_is_enough(found, expected):
+    """Worked by hand: above nothing, and above one cycle, there is no least figure."""
+    assert found == pytest.approx(expected)
+
+
+def test_the_unit_makes_no_difference_to_the_hours():
+    """1500 µS/cm is 0.0015 S/cm; many wanted values are one call."""
+    flows = {"steam": 8000.0, "blowdown": 1500.0, "mass": 12000.0}
+    wanted = np.array([1100.0, 1200.0])
+    hours = blowdown.hours_to_reach(1500.0, wanted, feed=60.0, **flows)
+    same = blowdown.hours_to_reach(1500e-6, wanted * 1e-6, feed=60e-6, **flows)
+    assert same == pytest.approx(hours) and hours.shape == (2,)
+
+
 def test_many_boilers_are_one_call():
     cycles = blowdown.cycles_of_concentration(np.array([5000.0, 1000.0]), np.array([250.0, 25.0]))
     assert list(cycles) == [20.0, 40.0]

@@ -76,9 +76,12 @@ def test_natural_water_factor_is_refused_outside_its_range(temp):
     assert "35.9" in caught.value.bound
 
 
-def test_linear_correction_is_refused_outside_its_range():
+@pytest.mark.parametrize("temp", [-0.001, 60.1])
+def test_linear_correction_is_refused_outside_its_range(temp):
+    """0 to 60 °C: rule of our own, the hottest sample that is tested."""
+    assert linear_to_25c(1350.0, 60.0, 0.01) == pytest.approx(1000.0)
     with pytest.raises(OutOfValidity):
-        linear_to_25c(1000.0, 61.0, 0.02)
+        linear_to_25c(1000.0, temp, 0.02)
 
 
 def test_a_year_of_readings_is_one_call():

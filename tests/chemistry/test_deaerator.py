@@ -4,9 +4,10 @@ import numpy as np
 import pytest
 
 from chemistry import methods
-from chemistry.deaerator import atmosphere_kpa, boiling_c
+from chemistry.deaerator import ALLOWED_GAP_K, atmosphere_kpa, boiling_c
 from chemistry.errors import OutOfValidity
-from chemistry.units import convert
+from chemistry.units import convert, convert_step
+from chemistry.water import saturation_temperature_c
 from tests.chemistry.workings import parts_of, trouble, work_all
 from tests.golden import golden
 
@@ -41,6 +42,16 @@ def test_the_standard_atmosphere(altitude, kpa):
 def test_no_plant_stands_there(altitude):
     with pytest.raises(OutOfValidity):
         atmosphere_kpa(altitude)
+
+
+def test_where_no_altitude_is_given_it_is_the_sea():
+    """10th CGPM (1954): 101.325 kPa."""
+    assert boiling_c(0.0) == pytest.approx(saturation_temperature_c(101.325), abs=1e-9)
+
+
+def test_the_allowed_gap_is_two_degrees_fahrenheit():
+    """UFC 3-240-13FN (2005), note to Table 3-2, published."""
+    assert convert_step(2.0, "degF", "K") == pytest.approx(ALLOWED_GAP_K, rel=1e-12)
 
 
 def gap(**typed):
@@ -85,6 +96,7 @@ def test_its_budget_by_hand():
     root3 = 3.0**0.5
     parts = parts_of(found)
     assert parts["thermometer"] == pytest.approx(1.0 / root3)
+    assert parts["last digit of the reading"] == pytest.approx(0.05 / 1.8 / root3)  # °F
     assert parts["pressure gauge"] == pytest.approx(0.02 * 34.474 * per_kpa / root3, rel=1e-4)
     per_psi = per_kpa * 6.894757 * 1.8
     assert (239.4 - 227.1) / 5.0 < per_psi < (227.1 - 221.5) / 2.0

@@ -26,6 +26,10 @@ CONDUCTIVITY = ("uS/cm", "umho/cm", "mS/cm")
         ("1.2e2", "120", 120.0, 10.0),
         ("\u22125", "-5", -5.0, 1.0),
         (".5", "0.5", 0.5, 0.1),
+        ("0", "0", 0.0, 1.0),
+        ("-0.0", "0.0", 0.0, 0.1),
+        ("1" * 20, "1" * 20, float("1" * 20), 1.0),
+        ("1e30", "1" + "0" * 30, 1e30, 1e30),
     ],
 )
 def test_it_reads_numbers(typed, normalized, value, resolution):
@@ -51,6 +55,8 @@ def test_it_reads_numbers(typed, normalized, value, resolution):
         ("1,230", "ambiguous_comma"),
         ("-1,230", "ambiguous_comma"),
         ("1" * 21, "too_long"),
+        ("1e31", "out_of_scale"),
+        ("1e-31", "out_of_scale"),
         ("1e99", "out_of_scale"),
     ],
 )

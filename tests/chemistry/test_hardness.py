@@ -111,3 +111,68 @@ def test_cautions():
     said = " ".join(step.text for step in TOTAL.steps if step.caution)
     assert "ammonia" in said and "acid" in said
     assert "Caustic" in " ".join(step.text for step in CALCIUM.steps if step.caution)
+
+
+@BOTH
+def test_a_trace_keeps_its_value_and_its_whole_budget(method):
+    """By hand, JCGM 100:2008, 4.3.7, stated defaults: 0.005 mL of 0.01 M in 1000 mL are 0.005 mg/L;
+    none of its small parts is dropped."""
+    (found,) = work(method, "self_zeroing", end="0.005", sample_volume="1000").values()
+    assert (found.value, found.qualifier) == (pytest.approx(0.005), "")
+    root3 = math.sqrt(3.0)
+    assert parts(found) == pytest.approx(
+        {
+            "one drop of titrant": 0.05 / root3,
+            "end point judged by eye": 0.025 / root3,
+            "last digit of the volume": 0.0005 / root3,
+            "burette": 0.05 / root3,
+            "strength of the titrant": 0.005 * 0.01 / root3,
+            "sample volume": 0.005 * 0.01 / root3,
+        }
+    )
+
+
+@BOTH
+def test_a_syringe_and_drops_by_hand(method):
+    """JCGM 100:2008, 4.3.7, stated defaults: 12.5 mL in 50 mL, or 25 drops of 10 mg/L."""
+    root3, shared = math.sqrt(3.0), 250.0 * 0.01 / math.sqrt(3.0)
+    typed = {"scale": "used", "start": "0", "end": "12.50", "sample_volume": "50"}
+    (syringe,) = work(method, "syringe", **typed).values()
+    assert parts(syringe) == pytest.approx(
+        {
+            "one drop of titrant": 20.0 * 0.02 / root3,
+            "end point judged by eye": 20.0 * 0.01 / root3,
+            "last digit of the volume": 20.0 * math.hypot(0.05, 0.005) / root3,
+            "syringe": 250.0 * 0.02 / root3,
+            "strength of the titrant": shared,
+            "sample volume": shared,
+        }
+    )
+    (drops,) = work(method, "drops", end="25", per_drop_result="10").values()
+    assert parts(drops) == pytest.approx(
+        {
+            "one drop of titrant": 10.0 / root3,
+            "end point judged by eye": 5.0 / root3,
+            "size of a drop": 25.0 / root3,
+            "strength of the titrant": shared,
+            "sample volume": shared,
+        }
+    )
+
+
+@BOTH
+def test_twelve_on_a_burette_is_read_to_a_tenth(method):
+    """Common practice, no source: a burette is divided in tenths at least."""
+    for end, half_digit in (("12", 0.05), ("12.0", 0.05), ("12.00", 0.005)):
+        (found,) = work(method, "self_zeroing", end=end, sample_volume="50").values()
+        last = parts(found)["last digit of the volume"]
+        assert last == pytest.approx(20.0 * half_digit / math.sqrt(3.0))
+
+
+@BOTH
+def test_no_burette_tells_a_billionth_of_a_milliliter(method):
+    """Rule of our own: what is left beyond nine places is noise of the subtraction."""
+    typed = {"sample_volume": "50", "blank": "0.5"}
+    (none,) = work(method, "self_zeroing", end="0.5000000004", **typed).values()
+    (some,) = work(method, "self_zeroing", end="0.500000001", **typed).values()
+    assert (none.qualifier, some.qualifier) == ("<", "")

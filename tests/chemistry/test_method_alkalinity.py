@@ -23,6 +23,7 @@ TYPED = {"start": "0.50", "p_end": "3.00", "m_end": "4.50", "sample_volume": "50
     [
         (0.0, 80.0, (0.0, 0.0, 80.0)),
         (20.0, 80.0, (0.0, 40.0, 40.0)),
+        (39.75, 80.0, (0.0, 79.5, 0.5)),
         (40.0, 80.0, (0.0, 80.0, 0.0)),
         (50.0, 80.0, (20.0, 60.0, 0.0)),
         (80.0, 80.0, (80.0, 0.0, 0.0)),
@@ -154,6 +155,24 @@ def test_the_budget_of_hydroxide_by_hand():
     )
 
 
+def test_how_carbonate_hangs_on_the_end_points():
+    """CO3 is 2P up to half of M: Standard Methods 2320 B.6 (from memory). P is 1.99 of 4.00 mL, so
+    a drop more of P is two of carbonate (JCGM 100:2008, 5.1.2)."""
+    typed = {"p_end": "1.99", "m_end": "4.00", "sample_volume": "50", "others": "no"}
+    found = work(METHOD, "self_zeroing", **typed)["carbonate_alkalinity"]
+    assert found.value == pytest.approx(79.6)
+    assert parts(found)["one drop of titrant"] == pytest.approx(20.0 * 0.05 * 2.0 / math.sqrt(3.0))
+
+
+def test_the_least_titrant_is_not_nothing():
+    """By hand: 0.005 mL of 0.02 N in 50 mL are 0.1 mg/L, and all of it is bicarbonate."""
+    typed = {"p_end": "0", "m_end": "0.005", "sample_volume": "50", "others": "no"}
+    found = work(METHOD, "self_zeroing", **typed)
+    assert found["bicarbonate_alkalinity"].value == pytest.approx(0.1)
+    assert "may be acid" not in notes(found["m_alkalinity"])
+    assert found["m_alkalinity"].qualifier == ""
+
+
 def test_known_glassware_replaces_the_defaults():
     better = InstrumentFacts(burette_half_width_ml=0.02, titrant_u_percent=0.1)
     found = parts(work(METHOD, "burette", better, **TYPED)["p_alkalinity"])
@@ -176,6 +195,8 @@ def test_known_glassware_replaces_the_defaults():
         ("burette", {"others": "maybe"}, {"others": "not_a_choice"}),
         ("burette", {"start": "-5"}, {"start": "impossible"}),
         ("burette", {"blank": "2.0"}, {"blank": "p_beyond_m"}),
+        ("burette", {"m_end": "3.0000", "blank": "0.1005"}, {"blank": "p_beyond_m"}),
+        ("burette", {"m_end": "3.0000", "blank": "0.1000"}, {}),
         ("burette", {"blank": "4.5"}, {"blank": "blank_too_large"}),
         ("syringe", {}, {"p_end": "final_below_initial"}),
         ("drops", {}, {"per_drop_result": "missing"}),

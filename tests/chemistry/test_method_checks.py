@@ -8,6 +8,7 @@ from chemistry.checks import CHECKS, OUTCOME_WORDS, REASON_WORDS
 from chemistry.errors import EntryError, OutOfValidity
 from chemistry.methods.base import InstrumentFacts, Outcome
 from chemistry.safety_valve import PSI_KPA, popping_tolerance_kpa
+from chemistry.units import convert
 from tests.chemistry.workings import outcomes, parts_of, trouble, work_all
 
 CUTOFF = methods.get("low_water_cutoff", "1")
@@ -91,7 +92,9 @@ def test_glass_and_column_have_an_outcome_each():
 def test_a_clocked_blow_keeps_its_seconds():
     found = work_all(BLOW, "blow", outcome="worked", open_time="15")["bottom_blow_time"]
     assert (found.value, found.unit) == (15.0, "s")
-    assert parts_of(found)["stopwatch"] == pytest.approx(1.0 / 3.0**0.5)
+    assert parts_of(found) == pytest.approx(
+        {"stopwatch": 1.0 / 3.0**0.5, "last digit of the reading": 0.5 / 3.0**0.5}
+    )
     skipped = {"outcome": "not_done", "reason": "load"}
     assert work_all(BLOW, "blow", open_time="15", **skipped) == {}
     assert work_all(BLOW, "blow", outcome="worked") == {}
@@ -107,7 +110,9 @@ def test_a_clocked_blow_keeps_its_seconds():
         (300, 9),
         (300.001, 10),
         (1000, 10),
+        (1005, 10.05),
         (1050, 10.5),
+        (0.005, 2),
     ],
 )
 def test_how_near_a_valve_must_open(set_psi, tolerance_psi):
@@ -144,7 +149,12 @@ def test_a_valve_opened_by_pressure():
     }
     found = work_all(VALVE, "pressure", pressure="153 psig", **typed)["safety_valve_pressure"]
     assert found.value == pytest.approx(153 * PSI_KPA)
-    assert parts_of(found)["instrument"] == pytest.approx(153 * PSI_KPA * 0.02 / 3.0**0.5)
+    assert parts_of(found) == pytest.approx(
+        {
+            "instrument": 153 * PSI_KPA * 0.02 / 3.0**0.5,
+            "last digit of the reading": 0.5 * PSI_KPA / 3.0**0.5,
+        }
+    )
 
 
 def test_a_valve_that_opened_too_high_is_kept_as_failed():
@@ -210,3 +220,8 @@ def test_every_check_defers_and_warns(method):
 def test_words_are_there_for_every_key():
     assert set(OUTCOME_WORDS) == {"worked", "did_not_work", "not_done"}
     assert all(REASON_WORDS.values()) and all(each.name for each in CHECKS.values())
+
+
+def test_a_psi_is_what_the_units_say():
+    """NIST SP 811 (2008), Appendix B: 6.894757293168361 kPa."""
+    assert convert(1.0, "psi", "kPa") == pytest.approx(PSI_KPA, rel=1e-12)

@@ -9,6 +9,7 @@ from chemistry.methods.base import InstrumentFacts
 from tests.chemistry.workings import parts_of, trouble, work
 
 PHOSPHATE = methods.get("phosphate", "1")
+IRON = methods.get("iron", "1")
 
 
 def test_a_photometer_result_after_jcgm_100():
@@ -91,6 +92,7 @@ def test_ppm_on_a_bench_scale_is_mg_per_liter(unit):
         ("photometer", {"reading": "50.0", "range_high": "50"}, "", 50.0),
         ("photometer", {"reading": "1.9", "range_low": "2"}, "<", 2.0),
         ("photometer", {"reading": "2.0", "range_low": "2"}, "", 2.0),
+        ("photometer", {"scale": "below", "range_low": "0.005"}, "<", 0.005),
         ("comparator", {"scale": "above", "standard": "100"}, ">", 100.0),
         ("comparator", {"scale": "below", "standard": "5"}, "<", 5.0),
         ("absorbance", {"absorbance": "1.501", "factor": "50"}, ">", 75.0),
@@ -163,7 +165,32 @@ def test_units_selected_on_the_sheet_are_converted():
     assert path.value == pytest.approx(8.0)
 
 
-def test_an_off_scale_bound_is_not_called_a_reading():
-    found = work(PHOSPHATE, "photometer", scale="above", range_high="50", reading="12.3")
-    assert "last digit of the reading" not in parts_of(found)
-    assert found.value == 50.0
+@pytest.mark.parametrize("typed", ({"scale": "above"}, {"scale": "below"}))
+def test_an_off_scale_bound_is_not_called_a_reading(typed):
+    shown = {"range_low": "2", "range_high": "50", "reading": "12.3"}
+    for found in (
+        work(PHOSPHATE, "photometer", **typed, **shown),
+        work(PHOSPHATE, "absorbance", **typed, absorbance="0.423", factor="50"),
+    ):
+        assert found.qualifier and "last digit of the reading" not in parts_of(found)
+
+
+@pytest.mark.parametrize(("dilution", "made"), [("1", False), ("1.005", True)])
+def test_only_a_dilution_that_was_made_adds_to_the_budget(dilution, made):
+    found = work(PHOSPHATE, "photometer", reading="40.2", dilution=dilution)
+    assert ("dilution" in parts_of(found)) is made
+
+
+def test_a_trace_keeps_its_whole_budget():
+    """By hand, stated defaults, JCGM 100:2008, 4.3.7: 0.010 mg/L of iron; none of its small parts
+    is dropped."""
+    found = parts_of(work(IRON, "photometer", reading="0.010", prepared="digested"))
+    root3 = math.sqrt(3.0)
+    assert found == pytest.approx(
+        {
+            "photometer": 0.010 * 0.05 / root3,
+            "photometer near zero": 0.005 / root3,
+            "last digit of the reading": 0.0005 / root3,
+            "repeatability": 0.010 * 0.02,
+        }
+    )

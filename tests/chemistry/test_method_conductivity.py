@@ -7,6 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from chemistry import methods
+from chemistry.conductivity import natural_water_factor
+from chemistry.conductivity_budget import Sensitivity, budget
 from chemistry.errors import EntryError
 from chemistry.methods.base import InstrumentFacts
 from tests.golden import golden
@@ -280,6 +282,34 @@ def test_the_natural_water_budget_by_hand():
     # slope of f25 at 10 °C: between 1.428 at 10 and the neighbors 1.643 at 5 and 1.256 at 15
     per_k = parts["thermometer"] * math.sqrt(3.0) / 0.5
     assert 100.0 * (1.428 - 1.256) / 5.0 < per_k < 100.0 * (1.643 - 1.428) / 5.0
+    # taken over the degree from half below to half above
+    over_a_degree = natural_water_factor(9.5) - natural_water_factor(10.5)
+    assert per_k == pytest.approx(100.0 * over_a_degree, rel=1e-9)
+
+
+def test_the_purest_water_keeps_its_whole_budget():
+    """Pure water at 25 °C shows 0.055 µS/cm (IAPWS G1-90, calculated): its parts are small, and
+    none of them is dropped but those that are nothing at 25 °C."""
+    found = work("automatic", reading="0.055", temperature="25.0", coefficient="2.0")
+    assert {part.name: part.u for part in found.budget.components} == pytest.approx(
+        {
+            "meter": 0.055 * 0.01 / math.sqrt(3.0),
+            "cell constant": 0.055 * 0.01,
+            "last digit of the reading": 0.0005 / math.sqrt(3.0),
+            "repeatability": 0.055 * 0.005,
+            "thermometer": 0.055 * 0.02 * 0.5 / math.sqrt(3.0),
+            "last digit of the temperature": 0.055 * 0.02 * 0.05 / math.sqrt(3.0),
+        }
+    )
+
+
+def test_what_is_not_stated_adds_nothing():
+    """Only what depends on a temperature of 30 °C or on the reading stands in the budget."""
+    at = Sensitivity(1000.0, 0.5, temp_c=30.0, temp_resolution=0.1, slope_per_k=0.019)
+    names = {part.name for part in budget(at).components}
+    assert "thermometer" in names
+    assert not names & {"temperature coefficient", "temperature set on the meter"}
+    assert "natural-water factor" not in names
 
 
 @pytest.mark.parametrize(("temperature", "noted"), [("38.0", False), ("38.1", True)])

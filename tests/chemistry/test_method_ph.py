@@ -8,7 +8,7 @@ import pytest
 from chemistry import methods
 from chemistry.errors import OutOfValidity
 from chemistry.methods.base import InstrumentFacts
-from chemistry.ph import WATER_PH_PER_K, buffer_ph, phthalate_ph
+from chemistry.ph import LEAST_BUFFER_SPAN, WATER_PH_PER_K, Sensitivity, buffer_ph, phthalate_ph
 from tests.chemistry.working import notes, parts, trouble, work
 from tests.golden import golden
 
@@ -28,12 +28,25 @@ def only(mode="automatic", facts=None, **typed):
 
 @pytest.mark.parametrize("row", BUFFERS, ids=lambda row: f"{row['buffer']} {row['temp_c']}")
 def test_buffers_at_temperature(row):
+    """Phthalate: J. Res. NBS 81A:21 (1977), published formula, computed elsewhere. Phosphate and
+    borax: JIS Z 8802:2011, published. Each row names its own source and kind."""
     found = buffer_ph(row["buffer"], float(row["temp_c"]))
     assert found == pytest.approx(float(row["ph"]), abs=float(row["within"]))
 
 
 def test_the_phthalate_formula_takes_a_year_in_one_call():
+    """J. Res. NBS 81A:21 (1977), published formula, computed elsewhere: 4.010 and 4.006."""
     assert phthalate_ph(np.array([0.0, 25.0])) == pytest.approx([4.010, 4.006], abs=5e-4)
+
+
+@pytest.mark.parametrize(
+    ("temp_c", "phosphate", "borax"),
+    [(5.0, 6.95, 9.395), (15.0, 6.90, 9.275), (27.5, 6.855, 9.16), (55.0, 6.835, 8.985)],
+)
+def test_between_the_rows_a_buffer_goes_straight(temp_c, phosphate, borax):
+    """Half way between rows of JIS Z 8802:2011 (published; weak provenance): rule of our own."""
+    assert buffer_ph("phosphate", temp_c) == pytest.approx(phosphate, abs=1e-9)
+    assert buffer_ph("borax", temp_c) == pytest.approx(borax, abs=1e-9)
 
 
 @pytest.mark.parametrize("temp_c", [-0.1, 60.1, math.nan])
@@ -54,7 +67,8 @@ def test_what_an_alkaline_water_loses_per_degree():
         ("23", "25C||"),
         ("25", "25C||"),
         ("27", "25C||"),
-        ("22.9", "sample||"),
+        ("27.01", "sample||"),
+        ("22.99", "sample||"),
         ("27.1", "sample||"),
         ("77 °F", "25C||"),
         ("100 °F", "sample||"),
@@ -89,6 +103,8 @@ def test_two_degrees_off_25_widen_it():
     found = parts(only(temperature="27"))
     assert found["water not quite at 25 °C"] == pytest.approx(0.0332 * 2.0 / math.sqrt(3.0))
     assert "water not quite at 25 °C" not in parts(only(temperature="28"))
+    little = parts(only(temperature="25.1"))["water not quite at 25 °C"]
+    assert little == pytest.approx(0.0332 * 0.1 / math.sqrt(3.0))
 
 
 def test_buffers_that_do_not_bracket_it_are_noted_and_less_sure():
@@ -97,6 +113,7 @@ def test_buffers_that_do_not_bracket_it_are_noted_and_less_sure():
     assert outside.budget.expanded > within.budget.expanded
     assert parts(outside)["outside the buffers"] == pytest.approx(0.1 * 0.89 / math.sqrt(3.0))
     assert "0.9 pH outside" in notes(outside) and "outside" not in notes(within)
+    assert "outside the buffers" in notes(only(reading="10.015"))
     below = only(reading="6.50")
     assert parts(below)["outside the buffers"] == pytest.approx(0.1 * 0.5 / math.sqrt(3.0))
 
@@ -152,3 +169,13 @@ def test_a_knob_far_off_asks_for_a_new_reading():
 def test_it_warns_of_a_second_correction_and_of_rubbing():
     said = " ".join(step.text for step in METHOD.steps)
     assert "second time" in said and "Never rub" in said
+
+
+def test_two_buffers_half_a_ph_apart_give_a_slope():
+    """Rule of our own; the pairs that are sold lie 0.55 or more apart, or nearly together."""
+    assert LEAST_BUFFER_SPAN == 0.5
+
+
+def test_what_is_not_known_adds_nothing():
+    at = Sensitivity(9.0, 0.005, 25.0, buffers=None)
+    assert (at.outside, at.dial_difference_c) == (0.0, 0.0)

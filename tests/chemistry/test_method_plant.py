@@ -7,6 +7,7 @@ from iapws import IAPWS97
 
 from chemistry import methods
 from chemistry.methods.base import InstrumentFacts
+from chemistry.methods.metering import Through, through
 from tests.chemistry.workings import parts_of, trouble, work, work_all
 
 STEAM = methods.get("steam_flow", "1")
@@ -140,6 +141,7 @@ def test_drum_pressure_and_the_water_above_its_gauge():
     lower = work(DRUM, "dial", reading="150 psig", below_tap="10")
     assert plain.value - lower.value == pytest.approx(97.89, abs=0.01)
     assert parts_of(plain)["instrument"] == pytest.approx(1034.21 * 0.02 / ROOT3, rel=1e-5)
+    assert parts_of(plain)["last digit of the reading"] == pytest.approx(0.5 * 6.894757 / ROOT3)
     scaled = work(DRUM, "dial", reading="150 psig", full_scale="300 psig")
     assert parts_of(scaled)["instrument"] == pytest.approx(2068.43 * 0.01 / ROOT3, rel=1e-5)
     known = work(DRUM, "dial", InstrumentFacts(accuracy_percent=0.5), reading="150 psig")
@@ -155,7 +157,9 @@ def test_settings_are_shares_of_the_whole():
     assert parts["reading the scale"] == pytest.approx(1.0 / ROOT3)
     assert parts["last digit of the reading"] == pytest.approx(0.5 / 48.0 * 100.0 / ROOT3)
     assert parts["last digit of the whole"] == pytest.approx(62.5 * 0.5 / 48.0 / ROOT3)
-    assert work(VALVE, "percent", reading="35 %").value == 35.0
+    shown = work(VALVE, "percent", reading="35 %")
+    assert shown.value == 35.0
+    assert parts_of(shown)["last digit of the reading"] == pytest.approx(0.5 / ROOT3)
 
 
 def test_a_pump_may_have_two_scales():
@@ -175,3 +179,20 @@ def test_gallons_by_the_thousand():
     """1 US gallon is 3.785411784 L."""
     found = work(SOFTENER, "since_regeneration", units={"reading": "kgal"}, reading="10")
     assert found.value == pytest.approx(37.854, abs=1e-3)
+
+
+def test_little_water_keeps_its_whole_budget():
+    """By hand, JCGM 100:2008, 4.3.7: 0.010 m³; none of its small parts is dropped."""
+    found = parts_of(work(SOFTENER, "since_regeneration", reading="0.010"))
+    assert found == pytest.approx(
+        {"instrument": 0.010 * 0.02 / ROOT3, "last digit of the reading": 0.0005 / ROOT3}
+    )
+    flow = work_all(MAKEUP, "dial_volume", reading="0.0010", temperature="20")["makeup_flow"]
+    expected = 0.001 * (998.21 - 997.77 + 998.21 * 0.006) / ROOT3
+    assert parts_of(flow)["density"] == pytest.approx(expected, rel=5e-3)
+
+
+def test_a_register_without_a_clock_knows_no_time():
+    entry = SOFTENER.read("register", {"initial": "100", "final": "140"}, {})
+    assert through(entry) == Through(amount=40.0, first_step=1.0, last_step=1.0)
+    assert (through(entry).hours, through(entry).hours_step) == (0.0, 0.0)

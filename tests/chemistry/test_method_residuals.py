@@ -3,6 +3,8 @@
 import pytest
 
 from chemistry import methods
+from chemistry.errors import EntryError
+from chemistry.methods.base import InstrumentFacts
 from tests.chemistry.workings import parts_of, trouble, work
 
 SILICA = methods.get("silica", "1")
@@ -105,3 +107,26 @@ def test_a_scalding_oxygen_sample_is_refused():
     assert trouble(OXYGEN, "photometer", reading="7", temperature="61") == {
         "temperature": "impossible"
     }
+
+
+@pytest.mark.parametrize(
+    ("method", "typed", "floor"),
+    [
+        (SILICA, {}, 0.02),
+        (HYDRAZINE, {}, 3.0),
+        (SCAVENGER, {"product": "deha"}, 5.0),
+        (IRON, {"prepared": "digested"}, 0.005),
+        (OXYGEN, {"temperature": "25"}, 1.0),
+    ],
+)
+def test_how_sure_a_photometer_is_near_zero(method, typed, floor):
+    """Common practice, no source: limits of error in the unit of the result."""
+    found = parts_of(work(method, "photometer", reading="1.0", **typed))
+    assert found["photometer near zero"] == pytest.approx(floor / 3.0**0.5)
+
+
+def test_how_much_oxygen_air_gives_is_said():
+    """8.263 mg/L at 25 °C: Benson and Krause (1984), as the table of Standard Methods has it."""
+    typed = {"temperature": "25", "reading": "12000"}
+    with pytest.raises(EntryError, match="at most 8263 µg/L"):
+        OXYGEN.work("photometer", OXYGEN.read("photometer", typed, {}), InstrumentFacts())

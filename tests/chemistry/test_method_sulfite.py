@@ -77,6 +77,13 @@ def test_less_than_3_is_not_told_from_nothing(end, qualifier):
     assert (found.qualifier, found.value) == (qualifier, pytest.approx(3.0))
 
 
+def test_little_titrant_is_still_not_none():
+    """0.005 mL is far below what the method tells from nothing, and yet it was used."""
+    found = work(METHOD, "burette", **{**TYPED, "end": "0.205", "blank": ""})["sulfite"]
+    assert found.qualifier == "<" and "no titrant" not in notes(found)
+    assert "less than this test can tell" in notes(found)
+
+
 def test_other_bad_input():
     assert trouble(METHOD, "burette", **{**TYPED, "end": "0.1"}) == {"end": "final_below_initial"}
     assert trouble(METHOD, "burette", **{**TYPED, "sample_volume": "0"}) == {

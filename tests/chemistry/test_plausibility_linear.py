@@ -33,7 +33,37 @@ def test_a_ph_is_held_beside_the_last_ones(value, code):
     assert _codes(value, STEADY_PH) == ([code] if code else [])
 
 
+@pytest.mark.parametrize(
+    ("unit", "usual", "u", "passed", "asked"),
+    [
+        pytest.param("pH", 10.0, 0.0, 10.79, 10.805, id="0.8 by itself"),
+        pytest.param("pH", 10.0, 0.15, 11.080, 11.083, id="six spreads, of 0.1 and of 0.15"),
+        pytest.param("degC", 25.0, 0.0, 34.95, 35.05, id="10 °C by itself"),
+        pytest.param("degC", 25.0, 2.0, 39.97, 40.03, id="six spreads, of 1.5 and of 2"),
+        pytest.param("K", 20.0, 0.0, 25.97, 26.03, id="six spreads of 1 K"),
+    ],
+)
+def test_how_far_is_far(unit, usual, u, passed, asked):
+    """Rules of our own, worked by hand for a point that always showed the same."""
+    for value, codes in ((passed, []), (asked, ["unlikely"])):
+        found = suspicions(value=value, u=u, unit=unit, recent=[usual] * 5, resolution=0.0)
+        assert [each.code for each in found] == codes
+
+
+@pytest.mark.parametrize(("value", "code"), [(1.0199, "decimal_slip"), (1.0201, "unlikely")])
+def test_a_slip_explains_what_comes_within_two_spreads(value, code):
+    """By hand: two spreads are 0.2, and ten times the value lies 0.199 or 0.201 off."""
+    found = suspicions(value=value, u=0.0, unit="pH", recent=[10.0] * 5, resolution=0.0)
+    assert [each.code for each in found] == [code]
+
+
+def test_what_was_likely_meant_is_said():
+    (found,) = suspicions(value=250.0, u=0.0, unit="degC", recent=[25.0] * 5, resolution=1.0)
+    assert (found.code, found.likely) == ("decimal_slip", pytest.approx(25.0))
+
+
 def test_swapped_digits_are_named():
+    assert _codes(8.90, (9.8, 9.8, 9.85, 9.75), resolution=0.01) == ["swapped_digits"]
     assert _codes(8.9, (9.8, 9.8, 9.85, 9.75), resolution=0.1) == ["swapped_digits"]
 
 

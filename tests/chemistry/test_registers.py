@@ -16,6 +16,7 @@ def test_it_is_a_difference():
 def test_a_register_that_rolled_over():
     """By hand: 990 to 1000 are 10, 0 to 25 are 25."""
     assert counted(990.0, 25.0, top=1000.0) == 35.0
+    assert counted(990.0, 0.0, top=1000.0) == 10.0
 
 
 @pytest.mark.parametrize(

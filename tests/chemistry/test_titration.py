@@ -6,6 +6,7 @@ import pytest
 from chemistry import units
 from chemistry.errors import OutOfValidity
 from chemistry.titration import concentration, equivalents_per_million, per_milliliter
+from chemistry.titration_budget import BURETTE, Sensitivity, budget
 
 
 def test_alkalinity_by_its_equation():
@@ -90,3 +91,16 @@ def test_no_silent_change_of_what_is_meant(one, other):
 )
 def test_units_as_people_write_them(written, key):
     assert units.unit_key(written) == key
+
+
+def test_what_is_not_stated_adds_nothing():
+    """Without a start and without a blank only the end point's own digit counts."""
+    at = Sensitivity(value=80.0, per_unit=20.0, weights={"end": 1.0}, half_digits={"end": 0.005})
+    found = {part.name: part.u for part in budget(at, BURETTE).components}
+    assert "blank" not in found
+    assert found["last digit of the volume"] == pytest.approx(20.0 * 0.005 / 3.0**0.5)
+
+
+def test_a_weak_titrant_and_a_small_sample_are_enough():
+    """By hand: there is no least strength and no least sample."""
+    assert per_milliliter(0.005, 0.005, 0.005) == pytest.approx(0.005)

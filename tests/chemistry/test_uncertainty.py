@@ -26,26 +26,31 @@ END_GAUGE = Budget(
 
 
 def test_gum_h1_combined_uncertainty_is_32_nm():
+    """JCGM 100:2008, H.1, from memory: u_c = 32 nm."""
     assert END_GAUGE.combined == pytest.approx(31.7, abs=0.1)
     assert round(END_GAUGE.combined) == 32
 
 
 def test_gum_h1_sensitivities_give_the_printed_parts():
+    """JCGM 100:2008, H.1, from memory: 2.9 and 16.6 nm."""
     parts = {part.name: part.u for part in END_GAUGE.components}
     assert parts["difference of expansion coefficients"] == pytest.approx(2.9, abs=0.01)
     assert parts["difference of temperatures"] == pytest.approx(16.6, abs=0.1)
 
 
 def test_gum_h1_effective_degrees_of_freedom_are_16():
+    """JCGM 100:2008, H.1, from memory: 16 degrees of freedom."""
     assert math.floor(END_GAUGE.dof) == 16
 
 
 def test_gum_h1_expanded_uncertainty_at_99_percent_is_93_nm():
+    """JCGM 100:2008, H.1, from memory: U99 = 93 nm."""
     u99 = un.coverage_factor(END_GAUGE.dof, 0.99) * END_GAUGE.combined
     assert round(u99) == 93
 
 
 def test_gum_h1_length_is_50_000838_mm():
+    """JCGM 100:2008, H.1, from memory: l = 50.000 838 mm."""
     value, _ = un.round_to_uncertainty(50.000623e6 + 215.0, END_GAUGE.combined)
     assert value == "50000838"
 
@@ -85,11 +90,17 @@ def test_constructors_follow_the_guide():
     """JCGM 100:2008, 4.3.7 (a / sqrt 3), 4.3.9 (a / sqrt 6), 4.3.3 (U / k), 4.2.3 (s / sqrt n)."""
     assert un.rectangular("r", 3.0).u == pytest.approx(math.sqrt(3.0))
     assert un.triangular("t", 6.0).u == pytest.approx(math.sqrt(6.0))
-    assert un.normal("n", 3.0, k=2.0).u == 1.5
+    assert un.normal("n", 3.0, k=2.0).u == un.normal("n", 3.0).u == 1.5
+    assert un.type_a("a", [10.0, 12.0]).u == pytest.approx(1.0)
     part = un.type_a("a", [10.0, 12.0, 14.0])
     assert (part.u, part.dof, part.kind) == (pytest.approx(2.0 / math.sqrt(3.0)), 2, "random")
     with pytest.raises(ChemistryError):
         un.type_a("a", [10.0])
+
+
+def test_small_parts_have_degrees_of_freedom_too():
+    """JCGM 100:2008, eq. (G.2b): one part alone keeps its own."""
+    assert Budget((Component("a", 1e-3, 4),)).dof == pytest.approx(4.0)
 
 
 def test_random_and_systematic_parts_stay_apart():

@@ -22,6 +22,11 @@ from chemistry.errors import EntryError
         (1.0, "bar", "kPa", 100.0),
         (1.9, "%/K", "1/K", 0.019),
         (1.0, "mg/kg", "ug/kg", 1000.0),
+        (1.0, "psig", "kPag", 6.894757293168361),
+        (1.0, "barg", "kPag", 100.0),
+        (1.0, "epm", "meq/L", 1.0),
+        (1.0, "gpg", "mg_CaCO3/L", 64.79891 / 3.785411784),
+        (1.0, "fH", "mg_CaCO3/L", 10.0),
     ],
 )
 def test_it_converts_exactly(value, src, dst, expected):

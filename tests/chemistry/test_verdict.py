@@ -26,6 +26,7 @@ def verdict(value, expanded=30.0, limit=MAXIMUM, basis=PLAIN, **rule):
     ],
 )
 def test_jcgm_106_probability_of_conformity(value, u, low, high, probability):
+    """JCGM 106:2012, 7.3 and 7.4, from memory and recomputed: 0.919, 0.989, 0.66."""
     limit = Limit(low, high, PLAIN, "")
     found = conformance_probability(value, u, math.inf, limit)
     assert found == pytest.approx(probability, abs=5e-4)
@@ -151,3 +152,37 @@ def test_a_reading_off_the_scale_is_judged_only_where_it_is_certain(
     )
     assert found.side is side and not found.near_limit and found.probability is None
     assert found.reason == ("off_scale" if side is Side.NOT_JUDGED else "")
+
+
+@pytest.mark.parametrize(
+    ("value", "probability"), [(1299.999, 1.0), (1300.0, 1.0), (1300.001, 0.0)]
+)
+def test_a_sure_value_lies_on_one_side(value, probability):
+    """By definition: without uncertainty the true value is the value."""
+    assert verdict(value, 0.0).probability == probability
+
+
+def test_there_is_no_least_coverage_or_guard_band():
+    assert judge(1270.0, 0.01, 0.005, math.inf, PLAIN, MAXIMUM).side == Side.IN_RANGE
+    found = verdict(1299.996, guard_band=0.005)
+    assert (found.side, found.rule) == (Side.HIGH, "guard_band/1")
+    assert verdict(1299.999).rule == "simple_acceptance/1"
+
+
+@pytest.mark.parametrize(
+    ("value", "expanded", "limit", "reason"),
+    [
+        pytest.param(0.002, 0.005, Limit(None, 0.005, PLAIN, ""), "too_coarse", id="one end"),
+        pytest.param(5.002, 0.005, Limit(5.0, 5.004, PLAIN, ""), "too_coarse", id="two ends"),
+        pytest.param(0.0, 0.0, Limit(None, 0.0, PLAIN, ""), "", id="sure of nothing"),
+        pytest.param(5.0, 0.0, Limit(5.0, 5.0, PLAIN, ""), "", id="sure of the one value"),
+    ],
+)
+def test_small_figures_are_coarse_too(value, expanded, limit, reason):
+    assert verdict(value, expanded, limit).reason == reason
+
+
+@pytest.mark.parametrize(("guard_band", "reason"), [(1.0, ""), (1.001, "too_coarse")])
+def test_two_guard_bands_may_just_meet(guard_band, reason):
+    limit = Limit(10.0, 12.0, PLAIN, "")
+    assert verdict(11.0, 0.1, limit, guard_band=guard_band).reason == reason

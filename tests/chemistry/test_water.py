@@ -41,6 +41,7 @@ def test_if97_region_2_enthalpy(kelvin, mpa, enthalpy):
 
 @pytest.mark.parametrize("row", golden("saturation_states"), ids=lambda row: row["abs_kpa"])
 def test_saturation_states(row):
+    """IAPWS-IF97 by an independent open library (calculated)."""
     kpa = float(row["abs_kpa"])
     assert water.saturation_temperature_c(kpa) == pytest.approx(float(row["temp_c"]), abs=6e-4)
     assert water.saturated_liquid_enthalpy_kj_kg(kpa) == pytest.approx(
@@ -54,6 +55,7 @@ def test_saturation_states(row):
     "row", golden("saturation_states_us"), ids=lambda row: f"{row['psi']}{row['gauge']}"
 )
 def test_saturation_states_in_us_units(row):
+    """IAPWS-IF97 by an independent open library (calculated)."""
     psi = float(row["psi"])
     kpa = units.convert(psi, "psi", "kPa")
     if row["gauge"] == "yes":
@@ -111,6 +113,36 @@ def test_it_is_refused_outside_its_range(kpa):
     assert "16529" in caught.value.bound
 
 
+@pytest.mark.parametrize(
+    ("function", "last", "beyond"),
+    [
+        (water.density_kg_m3, 0.0, -0.001),
+        (water.density_kg_m3, 99.9, 100.0),
+        (water.saturation_pressure_kpa, 0.0, -0.001),
+        (water.saturation_pressure_kpa, 350.0, 350.1),
+        (water.saturation_temperature_c, 0.611213, 0.6112),
+        (water.saturation_temperature_c, 16529.2, 16529.3),
+    ],
+)
+def test_the_last_value_and_the_first_refused(function, last, beyond):
+    """IAPWS R7-97(2012): region 1 ends at 623.15 K, 16529.2 kPa, and begins at 273.15 K, where it
+    boils at 0.611213 kPa. 99.9 °C: rule of our own."""
+    assert np.isfinite(function(last))
+    with pytest.raises(OutOfValidity):
+        function(beyond)
+
+
+@pytest.mark.parametrize("temp_c", [0.0, 15.0, 60.0, 99.9])
+def test_liquid_at_one_atmosphere_agrees_with_an_independent_library(temp_c):
+    """IAPWS-IF97 at 101.325 kPa, from an open library (calculated)."""
+    from iapws import IAPWS97
+
+    liquid = IAPWS97(T=temp_c + 273.15, P=0.101325)
+    assert water.density_kg_m3(temp_c) == pytest.approx(liquid.rho, rel=2e-9)
+    assert water.liquid_enthalpy_kj_kg(temp_c) == pytest.approx(liquid.h, abs=2e-6)
+
+
 def test_arrays_keep_their_shape():
     found = water.saturation_temperature_c(np.array([[100.0, 1000.0]]))
     assert found.shape == (1, 2)
+    assert water.saturation_temperature_c(np.array([100.0])).shape == (1,)
