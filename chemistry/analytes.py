@@ -8,11 +8,15 @@ from chemistry.words import gettext_noop
 
 @dataclass(frozen=True)
 class Analyte:
-    """Something measured: a key, a name to show, and the canonical unit key of its results."""
+    """Something measured: a key, a name to show, and the canonical unit key of its results.
+
+    `decimals` caps the decimals that a result is given with, where the trade uses no more.
+    """
 
     key: str
     name: str
     unit: str
+    decimals: int | None = None
 
 
 ANALYTES: dict[str, Analyte] = {
@@ -72,7 +76,8 @@ ANALYTES: dict[str, Analyte] = {
         Analyte("total_hardness", gettext_noop("Total hardness"), "mg/L"),
         Analyte("calcium_hardness", gettext_noop("Calcium hardness"), "mg/L"),
         Analyte("sulfite", gettext_noop("Sulfite"), "mg/L"),
-        Analyte("ph", gettext_noop("pH"), "pH"),
+        # Two decimals: common practice, no source.
+        Analyte("ph", gettext_noop("pH"), "pH", decimals=2),
     )
 }
 

@@ -159,7 +159,7 @@ def _part_above_whole(
         margin = math.hypot(expanded[asked.part], expanded[asked.whole])
     if part > whole + margin:
         said = {"part": plain(part), "whole": plain(whole)}
-        yield Suspicion(asked.code, asked.template, said, None)
+        yield Suspicion(asked.code, asked.template, said, None, (asked.part, asked.whole))
 
 
 def _hydroxide_and_ph(results: Mapping[str, float]) -> Iterator[Suspicion]:
@@ -169,7 +169,8 @@ def _hydroxide_and_ph(results: Mapping[str, float]) -> Iterator[Suspicion]:
     expected = ION_PRODUCT_PK + math.log10(hydroxide / MG_PER_MEQ_CACO3 / 1000.0)
     if ph < expected - PH_MARGIN:
         said = {"hydroxide": plain(hydroxide), "expected": f"{expected:.1f}", "ph": f"{ph:.2f}"}
-        yield Suspicion("hydroxide_without_ph", HYDROXIDE_WITHOUT_PH, said, None)
+        between = ("hydroxide_alkalinity", "ph")
+        yield Suspicion("hydroxide_without_ph", HYDROXIDE_WITHOUT_PH, said, None, between)
 
 
 def _alkalinity_and_ph(results: Mapping[str, float]) -> Iterator[Suspicion]:
@@ -180,10 +181,12 @@ def _alkalinity_and_ph(results: Mapping[str, float]) -> Iterator[Suspicion]:
     least = MG_PER_MEQ_CACO3 * 1000.0 * 10.0 ** (ph - PH_MARGIN - ION_PRODUCT_PK)
     if m is not None and m + TWO_DROPS_MG_L < least:
         said = {"ph": f"{ph:.2f}", "least": plain(least), "alkalinity": plain(m)}
-        yield Suspicion("ph_without_alkalinity", PH_WITHOUT_ALKALINITY, said, None)
+        between = ("ph", "m_alkalinity")
+        yield Suspicion("ph_without_alkalinity", PH_WITHOUT_ALKALINITY, said, None, between)
     if p is not None and p > TWO_DROPS_MG_L and ph < P_END_POINT_PH - P_PH_MARGIN:
         said = {"ph": f"{ph:.2f}", "p": plain(p)}
-        yield Suspicion("p_below_end_point", P_BELOW_END_POINT, said, None)
+        between = ("ph", "p_alkalinity")
+        yield Suspicion("p_below_end_point", P_BELOW_END_POINT, said, None, between)
 
 
 def _ions_and_conductivity(results: Mapping[str, float]) -> Iterator[Suspicion]:
@@ -198,4 +201,5 @@ def _ions_and_conductivity(results: Mapping[str, float]) -> Iterator[Suspicion]:
     )
     if conductivity < least:
         said = {"least": plain(least), "conductivity": plain(conductivity)}
-        yield Suspicion("conductivity_too_low", CONDUCTIVITY_TOO_LOW, said, None)
+        between = tuple(k for k in ("conductivity", "chloride", "m_alkalinity") if k in results)
+        yield Suspicion("conductivity_too_low", CONDUCTIVITY_TOO_LOW, said, None, between)

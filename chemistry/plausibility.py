@@ -98,12 +98,16 @@ SWAPPED_DIGITS = gettext_noop(
 @dataclass(frozen=True)
 class Suspicion:
     """Why a result may be wrong: a stable code, a marked sentence with its parameters, and the
-    value that was likely meant where a slip is recognized (in the result's unit)."""
+    value that was likely meant where a slip is recognized (in the result's unit).
+
+    `between` names the analytes of one sample that don't hold together, where it is about those.
+    """
 
     code: str
     template: str
     params: dict[str, str]
     likely: float | None
+    between: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -141,12 +141,14 @@ def type_a(name: str, readings: Sequence[float], *, source: str = "") -> Compone
     return Component(name, u, len(readings) - 1, "random", "normal", source)
 
 
-def round_to_uncertainty(value: float, expanded: float) -> tuple[str, str]:
+def round_to_uncertainty(
+    value: float, expanded: float, decimals: int | None = None
+) -> tuple[str, str]:
     """Return value and expanded uncertainty as plain text: two significant figures of U (7.2.6).
 
     U is rounded half up, the value half to even and to U's last place. Both are first cut to 12
     digits, so that the last bit of a float cannot change the text. With U = 0 the value keeps six
-    digits.
+    digits. With `decimals`, neither is given more of them.
 
     >>> round_to_uncertainty(1234.5, 34.4)
     ('1234', '34')
@@ -163,5 +165,7 @@ def round_to_uncertainty(value: float, expanded: float) -> tuple[str, str]:
     if rounded.adjusted() > wide.adjusted():  # 0.0996 became 0.100: one figure too many
         step = step.scaleb(1)
         rounded = rounded.quantize(step)
+    if decimals is not None and step < (least := Decimal(1).scaleb(-decimals)):
+        step, rounded = least, max(wide.quantize(least, ROUND_HALF_UP), least)
     shown = Decimal(f"{value:.12g}").quantize(step, ROUND_HALF_EVEN)
     return format(shown if shown else abs(shown), "f"), format(rounded, "f")

@@ -24,7 +24,7 @@ from records.models import (
     SamplePoint,
     Verdict,
 )
-from records.selectors.bench import TestEntry, test_work
+from records.selectors.bench import TestEntry, draw_of, test_work
 from records.selectors.programs import state_at
 from records.selectors.sheets import digest_of, rows_of_amendment, stand_of
 from records.services.actions import Done, action_record, remedy_plan
@@ -131,7 +131,7 @@ class Days:
     def _looked_at(self, point: SamplePoint, at: datetime, entry: TestEntry) -> TestEntry:
         """Confirm what the program asks about, as a tester does who has looked again."""
         state = state_at(point.boiler, at)
-        work = test_work(point=point, state=state, drawn_at=at, entry=entry)
+        work = test_work(draw_of(point, state, at), entry)
         return replace(entry, confirmed=work.to_confirm)
 
     def _tester(self, at: datetime) -> Actor:

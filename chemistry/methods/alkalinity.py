@@ -54,6 +54,7 @@ M_END = EndPoint(
 )
 OTHERS = Field(
     key="others",
+    carried="others",
     label=gettext_noop("Does this water hold phosphate, silica, sulfite or an amine?"),
     help=gettext_noop("Treated boiler water nearly always does. They take acid as hydroxide does."),
     choices=(
@@ -158,6 +159,7 @@ METHOD = Method(
     ),
     modes=titrating.titration_modes(TITRIMETRY),
     instruments=titrating.INSTRUMENTS,
+    lots=titrating.LOTS,
     steps=STEPS,
     sample_ml=100.0,
     source=(

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from chemistry import units as unit_book
-from chemistry.analytes import Basis
+from chemistry.analytes import ANALYTES, Basis
 from chemistry.entry import parse_reading
 from chemistry.errors import EntryError
 from chemistry.uncertainty import Budget, round_to_uncertainty
@@ -38,6 +38,9 @@ class Field:
     `too_low` and `too_high` replace the usual sentence where a better one can be said; `decimals`
     hints how many a dial shows. A field with `choices` has no unit. A field with `longest` takes
     words of a person's own, at most that many characters, and has neither unit nor choices.
+    `carried` names the field whose text of the last time is offered here again: what seldom changes
+    from one test to the next. `asked_when` says, for a field that is not always required, when it
+    is.
     """
 
     key: str
@@ -54,6 +57,8 @@ class Field:
     too_low: str = ""
     too_high: str = ""
     longest: int = 0
+    carried: str = ""
+    asked_when: str = ""
 
 
 @dataclass(frozen=True)
@@ -75,6 +80,15 @@ class InstrumentRole:
     label: str
     kind: str
     required: bool
+
+
+@dataclass(frozen=True)
+class LotRole:
+    """A bottle that a test draws on: a role key, what it is called there, and the kind of lot."""
+
+    key: str
+    label: str
+    kind: str = "reagent"
 
 
 @dataclass(frozen=True)
@@ -163,12 +177,17 @@ class Worked:
     @property
     def value_text(self) -> str:
         """The value, rounded to its uncertainty."""
-        return round_to_uncertainty(self.value, self.budget.expanded)[0]
+        return self._rounded[0]
 
     @property
     def expanded_text(self) -> str:
         """The expanded uncertainty, to two significant figures."""
-        return round_to_uncertainty(self.value, self.budget.expanded)[1]
+        return self._rounded[1]
+
+    @property
+    def _rounded(self) -> tuple[str, str]:
+        decimals = ANALYTES[self.analyte].decimals
+        return round_to_uncertainty(self.value, self.budget.expanded, decimals)
 
 
 @dataclass(frozen=True)
@@ -223,8 +242,14 @@ class Method:
     calculate: Calculate = no_numbers
     checks: tuple[str, ...] = ()
     conclude: Conclude = no_outcomes
+    lots: tuple[LotRole, ...] = ()
     # What the choice of mode asks; empty where the usual words will do.
     mode_question: str = ""
+
+    @property
+    def means(self) -> tuple[InstrumentRole | LotRole, ...]:
+        """All that the test is made with: instruments, then lots."""
+        return (*self.instruments, *self.lots)
 
     def mode(self, key: str) -> Mode:
         """Return one mode. Errors: EntryError unknown_mode."""

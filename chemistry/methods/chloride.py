@@ -163,6 +163,7 @@ METHOD = Method(
     analytes=("chloride", "chloride_epm"),
     modes=titrating.titration_modes(TITRIMETRY),
     instruments=titrating.INSTRUMENTS,
+    lots=titrating.LOTS,
     steps=STEPS,
     sample_ml=100.0,
     source=(

@@ -6,7 +6,7 @@ standards of a comparator.
 
 from dataclasses import dataclass
 
-from chemistry.methods.base import Field, InstrumentRole, Mode
+from chemistry.methods.base import Field, InstrumentRole, LotRole, Mode
 from chemistry.methods.coloring_words import ABOVE_CHOICES, COMPARED_CHOICES
 from chemistry.photometry import FACTOR_PATH_MM, HIGHEST_ABSORBANCE
 from chemistry.words import gettext_noop
@@ -39,6 +39,10 @@ INSTRUMENTS = (
     InstrumentRole("meter", gettext_noop("Photometer"), "photometer", required=False),
     InstrumentRole("comparator", gettext_noop("Comparator"), "comparator", required=False),
 )
+OF_THE_INSTRUMENT = frozenset({"range_low", "range_high", "factor", "path", "highest"})
+"""What belongs to the instrument and not to the water."""
+UNLESS_BEYOND = gettext_noop("unless the color lay beyond the scale")
+LOTS = (LotRole("reagent", gettext_noop("Reagent")),)
 DILUTION = Field(
     key="dilution",
     label=gettext_noop("Dilution"),
@@ -62,7 +66,9 @@ def _scale(choices: tuple[tuple[str, str], ...]) -> Field:
     )
 
 
-def _amount(asked: Coloring, key: str, name: str, text: str, *, required: bool = True) -> Field:
+def _amount(
+    asked: Coloring, key: str, name: str, text: str, *, required: bool = True, when: str = ""
+) -> Field:
     return Field(
         key=key,
         label=name,
@@ -72,6 +78,8 @@ def _amount(asked: Coloring, key: str, name: str, text: str, *, required: bool =
         high=asked.highest,
         help=text,
         required=required,
+        asked_when=when,
+        carried=key if key in OF_THE_INSTRUMENT else "",
     )
 
 
@@ -88,6 +96,8 @@ def _plain(
         help=text,
         required=not default and key != "absorbance",
         default=default,
+        asked_when=UNLESS_BEYOND if key == "absorbance" else "",
+        carried=key if key in OF_THE_INSTRUMENT else "",
     )
 
 
@@ -98,6 +108,7 @@ def _ending(asked: Coloring) -> tuple[Field, ...]:
         shown = (
             Field(
                 key="shown_as",
+                carried="shown_as",
                 label=gettext_noop("The scale shows it as"),
                 help=gettext_noop("Look at the instrument or its card; the two differ greatly."),
                 choices=tuple((form, form) for form in asked.forms),
@@ -145,6 +156,7 @@ def _photometer_fields(asked: Coloring) -> tuple[Field, ...]:
             gettext_noop("Reading on the photometer"),
             gettext_noop("As it stands once the waiting time is over. ppm is mg/L here."),
             required=False,
+            when=UNLESS_BEYOND,
         ),
         _scale(ABOVE_CHOICES),
         _amount(
@@ -225,6 +237,7 @@ def _comparator_fields(asked: Coloring) -> tuple[Field, ...]:
             gettext_noop("Standard next to it"),
             gettext_noop("The nearest other one of the set; it tells how fine the set is."),
             required=False,
+            when=UNLESS_BEYOND,
         ),
     )
 

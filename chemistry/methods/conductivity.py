@@ -64,6 +64,7 @@ def _reading(text: str) -> Field:
 
 NEUTRALIZED = Field(
     key="neutralized",
+    carried="neutralized",
     label=gettext_noop("Was the sample neutralized first?"),
     help=gettext_noop(
         "A neutralized sample reads lower. The limit says which of the two it means."
@@ -73,6 +74,7 @@ NEUTRALIZED = Field(
 )
 CELL_CONSTANT = Field(
     key="cell_constant",
+    carried="cell_constant",
     label=gettext_noop("Cell constant, if the meter leaves it to you"),
     unit="1/cm",
     units=("1/cm",),
@@ -100,6 +102,7 @@ RULE = Field(
 def _coefficient(label: str, text: str, default: str) -> Field:
     return Field(
         key="coefficient",
+        carried="coefficient",
         label=label,
         unit="%/K",
         units=("%/K",),

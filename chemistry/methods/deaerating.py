@@ -61,6 +61,7 @@ TEMPERATURE = Field(
 )
 ALTITUDE = Field(
     key="altitude",
+    carried="altitude",
     label=gettext_noop("Altitude of the plant"),
     unit="m",
     units=("m", "ft"),

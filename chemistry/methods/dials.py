@@ -23,6 +23,7 @@ STAY_SAFE = Step(
 
 FULL_SCALE = Field(
     key="full_scale",
+    carried="full_scale",
     label=gettext_noop("Highest figure on the gauge"),
     unit="kPag",
     units=("psig", "kPag", "barg"),

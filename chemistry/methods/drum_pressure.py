@@ -42,6 +42,7 @@ READING = Field(
 )
 BELOW_TAP = Field(
     key="below_tap",
+    carried="below_tap",
     label=gettext_noop("How far the gauge hangs below its tap"),
     unit="m",
     units=("m", "ft"),

@@ -66,6 +66,7 @@ METHOD = Method(
     analytes=("calcium_hardness",),
     modes=titrating.titration_modes(TITRIMETRY),
     instruments=titrating.INSTRUMENTS,
+    lots=titrating.LOTS,
     steps=STEPS,
     sample_ml=100.0,
     source=(

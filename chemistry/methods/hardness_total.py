@@ -69,6 +69,7 @@ METHOD = Method(
     analytes=("total_hardness",),
     modes=titrating.titration_modes(TITRIMETRY),
     instruments=titrating.INSTRUMENTS,
+    lots=titrating.LOTS,
     steps=STEPS,
     sample_ml=100.0,
     source=(

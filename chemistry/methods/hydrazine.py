@@ -8,7 +8,7 @@ from chemistry.methods import coloring_words as words
 from chemistry.methods import parts
 from chemistry.methods.base import Entry, InstrumentFacts, Method, Step, Worked
 from chemistry.methods.coloring import color_result
-from chemistry.methods.coloring_fields import INSTRUMENTS, Coloring, color_modes
+from chemistry.methods.coloring_fields import INSTRUMENTS, LOTS, Coloring, color_modes
 from chemistry.words import gettext_noop
 
 ASKED = Coloring(
@@ -77,6 +77,7 @@ METHOD = Method(
     analytes=("hydrazine",),
     modes=color_modes(ASKED),
     instruments=INSTRUMENTS,
+    lots=LOTS,
     steps=STEPS,
     sample_ml=50.0,
     source="ASTM D1385 (from memory); NIOSH Pocket Guide and IDLH 302-01-2 (1994); UFC "

@@ -71,6 +71,7 @@ SILICA = _known(
 )
 AMINE = Field(
     key="amine",
+    carried="amine",
     label=gettext_noop("Is an amine or ammonia fed?"),
     help=gettext_noop("Neutralizing amines and ammonia take acid at this end point too."),
     choices=(
@@ -180,6 +181,7 @@ METHOD = Method(
     analytes=("hydroxide_alkalinity",),
     modes=titrating.titration_modes(TITRIMETRY),
     instruments=titrating.INSTRUMENTS,
+    lots=titrating.LOTS,
     steps=STEPS,
     sample_ml=100.0,
     source=(

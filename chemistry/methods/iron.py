@@ -10,7 +10,7 @@ from chemistry.methods import coloring_words as words
 from chemistry.methods import parts
 from chemistry.methods.base import Entry, Field, InstrumentFacts, Method, Mode, Step, Worked
 from chemistry.methods.coloring import Notes, color_result
-from chemistry.methods.coloring_fields import INSTRUMENTS, Coloring, color_modes
+from chemistry.methods.coloring_fields import INSTRUMENTS, LOTS, Coloring, color_modes
 from chemistry.words import gettext_noop
 
 ASKED = Coloring(
@@ -90,6 +90,7 @@ METHOD = Method(
     analytes=("iron", "iron_dissolved", "iron_reactive"),
     modes=_modes(),
     instruments=INSTRUMENTS,
+    lots=LOTS,
     steps=STEPS,
     sample_ml=100.0,
     source="JCGM 100:2008; handling: common practice, no source",

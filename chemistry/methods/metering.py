@@ -68,6 +68,7 @@ def register_fields(unit_keys: tuple[str, ...], *, timed: bool = True) -> tuple[
             gettext_noop("Register at the start"),
             gettext_noop("What it showed at the reading before."),
             unit_keys,
+            carried="final" if timed else "initial",
         ),
         _register(
             "final",
@@ -84,12 +85,19 @@ def register_fields(unit_keys: tuple[str, ...], *, timed: bool = True) -> tuple[
             gettext_noop("Only if it rolled over: 1000000 for a register of six digits."),
             unit_keys,
             required=False,
+            carried="top",
         ),
     )
 
 
 def _register(
-    key: str, name: str, text: str, unit_keys: tuple[str, ...], *, required: bool = True
+    key: str,
+    name: str,
+    text: str,
+    unit_keys: tuple[str, ...],
+    *,
+    required: bool = True,
+    carried: str = "",
 ) -> Field:
     return Field(
         key=key,
@@ -100,6 +108,7 @@ def _register(
         high=MOST_COUNTED,
         help=text,
         required=required,
+        carried=carried,
     )
 
 
@@ -114,6 +123,7 @@ HOURS = Field(
 )
 MULTIPLIER = Field(
     key="multiplier",
+    carried="multiplier",
     label=gettext_noop("What one count stands for"),
     unit="times",
     units=("times",),

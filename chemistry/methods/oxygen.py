@@ -10,7 +10,7 @@ from chemistry.methods import coloring_words as words
 from chemistry.methods import parts
 from chemistry.methods.base import Entry, InstrumentFacts, Method, Mode, Step, Worked
 from chemistry.methods.coloring import Notes, color_result
-from chemistry.methods.coloring_fields import INSTRUMENTS, Coloring, color_modes
+from chemistry.methods.coloring_fields import INSTRUMENTS, LOTS, Coloring, color_modes
 from chemistry.oxygen import SATURATION_RANGE_C, saturation_mg_l
 from chemistry.words import gettext_noop
 
@@ -113,6 +113,7 @@ METHOD = Method(
     analytes=("oxygen",),
     modes=_modes(),
     instruments=(*INSTRUMENTS, parts.THERMOMETER),
+    lots=LOTS,
     steps=STEPS,
     sample_ml=500.0,
     source="Benson and Krause, Limnol. Oceanogr. 29:620 (1984); JCGM 100:2008; handling: common "

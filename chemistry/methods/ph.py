@@ -69,12 +69,14 @@ TEMPERATURE = parts.temperature_field(
 )
 BUFFER_LOW = Field(
     key="buffer_low",
+    carried="buffer_low",
     label=gettext_noop("Buffer below the reading"),
     help=gettext_noop("Of those the electrode was last set with, the nearest below the reading."),
     choices=BUFFERS,
 )
 BUFFER_HIGH = Field(
     key="buffer_high",
+    carried="buffer_high",
     label=gettext_noop("Buffer above the reading"),
     help=gettext_noop(
         "The nearest above. If none was, give the two highest buffers that were used."

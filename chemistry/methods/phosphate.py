@@ -8,7 +8,7 @@ from chemistry.methods import coloring_words as words
 from chemistry.methods import parts
 from chemistry.methods.base import Entry, InstrumentFacts, Method, Step, Worked
 from chemistry.methods.coloring import color_result
-from chemistry.methods.coloring_fields import INSTRUMENTS, Coloring, color_modes
+from chemistry.methods.coloring_fields import INSTRUMENTS, LOTS, Coloring, color_modes
 from chemistry.words import gettext_noop
 
 ASKED = Coloring(
@@ -60,6 +60,7 @@ METHOD = Method(
     analytes=("phosphate",),
     modes=color_modes(ASKED),
     instruments=INSTRUMENTS,
+    lots=LOTS,
     steps=STEPS,
     sample_ml=50.0,
     source="IUPAC 2022 atomic weights (from memory); JCGM 100:2008; handling: common practice, "

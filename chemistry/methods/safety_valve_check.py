@@ -49,6 +49,7 @@ def _pressure(key: str, name: str, text: str) -> Field:
         high=25000.0,
         help=text,
         required=False,
+        carried="setting" if key == "setting" else "",
     )
 
 

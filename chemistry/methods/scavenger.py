@@ -11,7 +11,7 @@ from chemistry.methods import coloring_words as words
 from chemistry.methods import parts
 from chemistry.methods.base import Entry, Field, InstrumentFacts, Method, Mode, Step, Worked
 from chemistry.methods.coloring import color_result
-from chemistry.methods.coloring_fields import INSTRUMENTS, Coloring, color_modes
+from chemistry.methods.coloring_fields import INSTRUMENTS, LOTS, Coloring, color_modes
 from chemistry.words import gettext_noop
 
 ASKED = Coloring(
@@ -27,6 +27,7 @@ AS_DISPLAYED_NOTE = gettext_noop(
 )
 PRODUCT = Field(
     key="product",
+    carried="product",
     label=gettext_noop("Which scavenger does the scale show?"),
     help=gettext_noop("Read it off the card or the program of the photometer, not the drum."),
     choices=(
@@ -83,6 +84,7 @@ METHOD = Method(
     analytes=("deha", "erythorbate", "carbohydrazide", "scavenger"),
     modes=_modes(),
     instruments=INSTRUMENTS,
+    lots=LOTS,
     steps=STEPS,
     sample_ml=50.0,
     source="JCGM 100:2008; handling: common practice, no source",

@@ -37,6 +37,7 @@ def _length(key: str, name: str, unit: str, unit_keys: tuple[str, ...], text: st
         low=0.1 if whole else 0.0,
         high=1e5,
         help=text,
+        carried=key if whole else "",
     )
 
 

@@ -32,6 +32,7 @@ def _volume(key: str, name: str, text: str, *, required: bool = True) -> Field:
         high=MOST_COUNTED,
         help=text,
         required=required,
+        carried="" if required else key,
     )
 
 

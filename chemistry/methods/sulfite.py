@@ -26,6 +26,7 @@ TOO_WARM = gettext_noop(
 )
 STATED_AS = Field(
     key="stated_as",
+    carried="stated_as",
     label=gettext_noop("What the label or card is made for"),
     help=gettext_noop("The result is as SO3. Some labels count sodium sulfite (Na2SO3) instead."),
     choices=(
@@ -126,6 +127,7 @@ METHOD = Method(
     analytes=("sulfite",),
     modes=_with_stated_as(),
     instruments=(*titrating.INSTRUMENTS, parts.THERMOMETER),
+    lots=titrating.LOTS,
     steps=STEPS,
     sample_ml=100.0,
     source=(

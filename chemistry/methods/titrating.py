@@ -13,7 +13,16 @@ from itertools import pairwise
 from chemistry import titration_budget as budgets
 from chemistry.analytes import Basis
 from chemistry.errors import EntryError
-from chemistry.methods.base import Entry, Field, InstrumentFacts, InstrumentRole, Mode, Step, Worked
+from chemistry.methods.base import (
+    Entry,
+    Field,
+    InstrumentFacts,
+    InstrumentRole,
+    LotRole,
+    Mode,
+    Step,
+    Worked,
+)
 from chemistry.methods.titrating_fields import (
     AS_CACO3,
     END_POINT,
@@ -300,6 +309,7 @@ def _half(entry: Entry, key: str) -> float:
 
 
 MODE_QUESTION = gettext_noop("How do you measure the titrant?")
+LOTS = (LotRole("titrant", gettext_noop("Titrant")),)
 INSTRUMENTS = (InstrumentRole("burette", gettext_noop("Burette"), "burette", required=False),)
 
 MEASURE_SAMPLE = Step(

@@ -47,6 +47,7 @@ END_POINT = Field(
 )
 SAMPLE_VOLUME = Field(
     key="sample_volume",
+    carried="sample_volume",
     label=gettext_noop("Sample taken"),
     unit="mL",
     units=("mL",),
@@ -58,6 +59,7 @@ SAMPLE_VOLUME = Field(
 )
 LABEL_VOLUME = Field(
     key="label_volume",
+    carried="label_volume",
     label=gettext_noop("Sample that the label or card is made for"),
     unit="mL",
     units=("mL",),
@@ -101,6 +103,7 @@ SCALE = Field(
 )
 DROP_MEANS = Field(
     key="drop_means",
+    carried="drop_means",
     label=gettext_noop("What the label says of one drop"),
     help=gettext_noop("Most labels say how many mg/L one drop stands for; some say its volume."),
     choices=(
@@ -111,6 +114,7 @@ DROP_MEANS = Field(
 )
 PER_DROP_VOLUME = Field(
     key="per_drop_volume",
+    carried="per_drop_volume",
     label=gettext_noop("Volume of one drop"),
     unit="mL",
     units=("mL",),
@@ -127,6 +131,7 @@ def strength_field(label: str, unit: str, usual: str, low: float, high: float) -
     """Return the field of a titrant's strength with its usual value; `unit` "eq/L" (N) or "M"."""
     return Field(
         key="strength",
+        carried="strength",
         label=label,
         unit=unit,
         units=(unit,),
@@ -275,4 +280,5 @@ def _stated(key: str, label: str, text: str, units: tuple[str, ...], *, required
         high=100_000.0,
         help=text,
         required=required,
+        carried=key,
     )

@@ -1,6 +1,7 @@
 """The bench sheet: from what is typed on it to what it shows."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 
 from django.utils.translation import gettext as _
@@ -9,6 +10,7 @@ from django.utils.translation import gettext_noop
 from chemistry import methods, units
 from chemistry.methods.base import Field, Method
 from dashboards import words
+from dashboards.build import bench_folds as fold
 from dashboards.build.instruments import instrument_views
 from dashboards.build.results import judged_view, outcome_view
 from dashboards.forms.bench import (
@@ -17,6 +19,7 @@ from dashboards.forms.bench import (
     drawn_at_of,
     entry_of,
     methods_of,
+    stands,
     with_defaults,
 )
 from dashboards.screens.bench import (
@@ -32,7 +35,9 @@ from dashboards.screens.fields import Choice, FieldView, Kind
 from records import clock
 from records.errors import RecordError
 from records.models import Draft, Plant, SamplePoint, State
-from records.selectors.bench import Trouble, WorkedTest, test_work
+from records.selectors.bench import Draw, Trouble, WorkedTest, draw_of, tests_work
+from records.selectors.habits import Habit, habits_of
+from records.selectors.instruments import shelf_of
 from records.selectors.programs import state_at, state_has_program
 from records.services.samples import draw_check
 from records.shifts import local
@@ -45,17 +50,6 @@ BEFORE_DRAWING = (
     ),
     gettext_noop("Your plant's sampling procedure comes first."),
 )
-
-
-def works_of(
-    point: SamplePoint, used: list[Method], typed: Mapping[str, str], drawn_at: datetime
-) -> list[WorkedTest]:
-    """Work every test of a sheet as it stands."""
-    state = state_at(point.boiler, drawn_at)
-    return [
-        test_work(point=point, state=state, drawn_at=drawn_at, entry=entry_of(method, typed))
-        for method in used
-    ]
 
 
 def bench_screen(
@@ -73,9 +67,14 @@ def bench_screen(
     """
     point: SamplePoint = draft.sample_point
     plant, used = point.plant, methods_of(draft.method_versions)
-    typed = with_defaults(point, used, draft.typed if sent is None else sent)
+    shelf = shelf_of(plant)
+    given = draft.typed if sent is None else sent
+    habits = habits_of(point, [method.key for method in used])
+    typed = with_defaults(point, used, given, shelf, habits)
     drawn_at, draw_error = _drawn(plant, typed)
-    works = works_of(point, used, typed, drawn_at)
+    state = state_at(point.boiler, drawn_at)
+    draw = draw_of(point, state, drawn_at, shelf)
+    works = tests_work(draw, [entry_of(method, typed) for method in used])
     boiler_name, point_name = words.place(point)
     return BenchScreen(
         plant_id=str(plant.pk),
@@ -84,7 +83,7 @@ def bench_screen(
         boiler_name=boiler_name,
         point_name=point_name,
         pressure_text=words.boiler_pressure(plant, point.boiler),
-        state_word=words.state_word(state_at(point.boiler, drawn_at)),
+        state_word=words.state_word(state),
         drawn=FieldView(
             name=DRAWN_AT,
             id="drawn-at",
@@ -95,7 +94,16 @@ def bench_screen(
             required=True,
         ),
         blocks=tuple(
-            test_block(point, work, typed, finishing=finishing, shown=shown) for work in works
+            test_block(
+                draw,
+                work,
+                typed,
+                finishing=finishing,
+                shown=shown,
+                given=given,
+                habit=habits.get(work.method.key),
+            )
+            for work in works
         ),
         addable=tuple(_addable(used)),
         saved_text=_saved(plant, draft),
@@ -104,7 +112,7 @@ def bench_screen(
         due_text=_("due %(at)s") % {"at": words.time_of(plant, draft.slot.due_at)}
         if draft.slot
         else "",
-        mismatch=_mismatch(draft, point, drawn_at),
+        mismatch=_mismatch(draft, draw),
         errors=errors,
     )
 
@@ -139,10 +147,10 @@ FOLLOW_UP_WHY = {
 }
 
 
-def _mismatch(draft: Draft, point: SamplePoint, drawn_at: datetime) -> StateMismatch | None:
+def _mismatch(draft: Draft, draw: Draw) -> StateMismatch | None:
     """Offer a change of state where the program has nothing for the one recorded."""
-    state = state_at(point.boiler, drawn_at)
-    if point.boiler is None or state_has_program(point, state, drawn_at):
+    point, state = draw.point, draw.state
+    if point.boiler is None or draw.limits or state_has_program(point, state, draw.drawn_at):
         return None
     told = _("%(boiler)s is recorded as “%(state)s”, and its program has no limits for that.")
     return StateMismatch(
@@ -157,17 +165,29 @@ def _mismatch(draft: Draft, point: SamplePoint, drawn_at: datetime) -> StateMism
 
 
 def test_block(
-    point: SamplePoint,
+    draw: Draw,
     work: WorkedTest,
     typed: Mapping[str, str],
     *,
     finishing: bool,
     old: Mapping[str, str] | None = None,
     shown: Mapping[str, str] | None = None,
+    given: Mapping[str, str] | None = None,
+    habit: Habit | None = None,
 ) -> TestBlock:
-    """Return one test of the sheet: its fields in all modes, instruments, steps, live result."""
+    """Return one test of the sheet: its fields in all modes, instruments, steps, live result.
+
+    Of `typed`, what is not in `given` stands there by itself. What is as in `habit` is folded.
+    """
     method, names = work.method, Names(work.method.key)
     told = _messages(work, finishing)
+    asked = [
+        (field, replace(view, carried=view.carried and view.name not in (given or typed)))
+        for field, view in _fields(method, names, typed, told, work.entry.mode, old or {})
+    ]
+    standing = tuple(view for field, view in asked if stands(field))
+    means = instrument_views(draw, method, typed, told)
+    usual = habit is not None and habit.mode == work.entry.mode
     return TestBlock(
         key=method.key,
         name=_(method.name),
@@ -183,13 +203,20 @@ def test_block(
             )
             for mode in method.modes
         ),
-        fields=tuple(_fields(method, names, typed, told, work.entry.mode, old or {})),
+        fields=tuple(view for field, view in asked if not stands(field)),
+        standing=standing,
+        mode_text=_mode_text(work),
+        standing_text=fold.standing_text(standing),
+        means_text=fold.means_text(means),
+        modes_folded=usual,
+        standing_folded=usual and fold.standing_settled(standing),
+        means_folded=usual and fold.means_settled(means),
         shown_name=names.shown,
         shown_mode=work.entry.mode,
         fields_anew=(shown or {}).get(names.shown, work.entry.mode) != work.entry.mode,
-        instruments=instrument_views(point, method, typed, told),
+        instruments=means,
         steps=tuple(StepView(text=_(s.text), caution=s.caution) for s in method.steps),
-        worked=worked_view(point.plant, work, told, finishing=finishing),
+        worked=worked_view(draw.point.plant, work, told, finishing=finishing),
         source=method.source,
         sample_text=_("Takes at least %(ml)s mL of sample.") % {"ml": f"{method.sample_ml:g}"},
     )
@@ -227,7 +254,7 @@ def _fields(
     told: Mapping[str, str],
     mode: str,
     old: Mapping[str, str],
-) -> list[FieldView]:
+) -> list[tuple[Field, FieldView]]:
     """Return the fields of all modes, those of the present one first and in its own order."""
     asked: dict[str, Field] = {}
     modes: dict[str, list[str]] = {}
@@ -236,9 +263,14 @@ def _fields(
             asked.setdefault(field.key, field)
             modes.setdefault(field.key, []).append(each.key)
     return [
-        _field(field, names, typed, told, tuple(modes[key]), mode, old)
+        (field, _field(field, names, typed, told, tuple(modes[key]), mode, old))
         for key, field in asked.items()
     ]
+
+
+def _mode_text(work: WorkedTest) -> str:
+    labels = {mode.key: mode.label for mode in work.method.modes}
+    return _(labels[work.entry.mode]) if work.entry.mode in labels else ""
 
 
 def _field(
@@ -267,9 +299,11 @@ def _field(
         error=told.get(field.key, ""),
         help=_(field.help) if field.help else "",
         required=field.required,
+        asked_when=_(field.asked_when) if field.asked_when else "",
         modes=modes,
         shown=mode in modes,
         old=old.get(field.key, ""),
+        carried=bool(field.carried and value and value != field.default),
     )
 
 
@@ -279,14 +313,11 @@ def worked_view(
     """Return the live area of a test: its result, or what is still awaited."""
     names = Names(work.method.key)
     doubtful = [use for use in work.uses if use.in_doubt]
-    doubt = (
-        _("%(name)s is not in order.") % {"name": doubtful[0].instrument.name} if doubtful else ""
-    )
+    doubt = _("%(name)s is not in order.") % {"name": doubtful[0].used.name} if doubtful else ""
     shown = [judged_view(plant, judged, in_doubt=doubt) for judged in work.results]
     every = [field.key for mode in work.method.modes for field in mode.fields]
-    roles = [
-        f"{what}-{r.key}" for r in work.method.instruments for what in ("instrument", "reason")
-    ]
+    means = work.method.means
+    roles = [f"{what}-{role.key}" for role in means for what in ("instrument", "reason")]
     notes = _notes(work)
     missing = _missing(work)
     fields = {"fields": ", ".join(missing)}
@@ -307,11 +338,7 @@ def worked_view(
             for each in work.outcomes
         ),
         waiting=waiting,
-        warnings=tuple(
-            words.told(doubt.template, doubt.params)
-            for judged in work.results
-            for doubt in judged.suspicions
-        ),
+        warnings=tuple(words.told(doubt.template, doubt.params) for doubt in work.suspicions),
         confirm=_confirm(work, names, told),
         notes=tuple(words.told(template, params) for template, params in notes),
         trouble=trouble,
@@ -326,14 +353,13 @@ def _confirm(work: WorkedTest, names: Names, told: Mapping[str, str]) -> FieldVi
     """Return the box by which a tester says that an unlikely value is right as it stands."""
     if not work.to_confirm:
         return None
-    done = not set(work.to_confirm.split()) - set(work.entry.confirmed.split())
     return FieldView(
         name=names.confirm,
         id=f"{work.method.key}-confirm",
         label=_("I looked again: it is right as it stands"),
         kind="checkbox",
         value=work.to_confirm,
-        choices=(Choice(value=work.to_confirm, label="", selected=done),),
+        choices=(Choice(value=work.to_confirm, label="", selected=not work.unconfirmed),),
         error=told.get("confirm", ""),
     )
 

@@ -14,8 +14,8 @@ from dashboards.forms.bench import Names, entry_of
 from dashboards.screens.correct import CorrectScreen
 from records.actors import Actor
 from records.models import Measurement
-from records.selectors.bench import test_work
-from records.selectors.results import results_of_sample
+from records.selectors.bench import draw_of, tests_work
+from records.selectors.results import results_of_sample, worths_beside
 from records.selectors.sheets import is_signed
 
 
@@ -29,7 +29,7 @@ def typed_of(measurement: Measurement) -> dict[str, str]:
         if reading.unit:
             typed[names.unit(reading.field)] = reading.unit
     for use in measurement.uses.all():
-        typed[names.instrument(use.role)] = str(use.instrument_id or "")
+        typed[names.instrument(use.role)] = str(use.instrument_id or use.lot_id or "")
         typed[names.reason(use.role)] = use.reason
     return typed
 
@@ -55,12 +55,8 @@ def correct_screen(
     sample, told = measurement.sample, errors or {}
     point = sample.sample_point
     method = methods.get(measurement.method, measurement.method_version)
-    work = test_work(
-        point=point,
-        state=sample.boiler_state,
-        drawn_at=sample.drawn_at,
-        entry=entry_of(method, typed),
-    )
+    draw = draw_of(point, sample.boiler_state, sample.drawn_at)
+    (work,) = tests_work(draw, [entry_of(method, typed)], worths_beside(measurement))
     stand = next(s for s in results_of_sample(sample) if s.measurement.pk == measurement.pk)
     boiler_name, point_name = words.place(point)
     return CorrectScreen(
@@ -74,9 +70,7 @@ def correct_screen(
         drawn_text=words.moment(actor.plant, sample.drawn_at),
         tester_name=measurement.by_name,
         before=stand_view(actor.plant, stand),
-        block=test_block(
-            point, work, typed, finishing=finishing, old=_old(measurement), shown=sent
-        ),
+        block=test_block(draw, work, typed, finishing=finishing, old=_old(measurement), shown=sent),
         reason=text_field(
             "reason",
             _("Why it is corrected"),

@@ -1,17 +1,19 @@
-"""The instruments of a bench test: which can be picked, and how the picked one stands."""
+"""The instruments and lots of a bench test: which can be picked, and how the picked one stands."""
 
 from collections.abc import Mapping
+from datetime import date
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
-from chemistry.methods.base import InstrumentRole, Method
+from chemistry.methods.base import InstrumentRole, LotRole, Method
 from dashboards.forms.bench import Names
 from dashboards.screens.bench import InstrumentView
 from dashboards.screens.fields import Choice, FieldView
 from records import clock
-from records.models import Instrument, Plant, SamplePoint
-from records.selectors.instruments import Standing, instruments_for_bench, standing
+from records.models import Instrument, Lot
+from records.selectors.bench import Draw
+from records.selectors.instruments import Shelf, Standing, label_of, standing
 from records.shifts import local
 
 STANDING_WORDS = {
@@ -19,30 +21,37 @@ STANDING_WORDS = {
     Standing.OVERDUE: gettext_noop("Check overdue"),
     Standing.FAILED: gettext_noop("Failed its last check"),
     Standing.OUT_OF_SERVICE: gettext_noop("Out of service"),
+    Standing.EXPIRED: gettext_noop("Past its expiry date"),
 }
 
 
 def instrument_views(
-    point: SamplePoint, method: Method, typed: Mapping[str, str], told: Mapping[str, str]
+    draw: Draw, method: Method, typed: Mapping[str, str], told: Mapping[str, str]
 ) -> tuple[InstrumentView, ...]:
-    found = instruments_for_bench(point.plant, [role.kind for role in method.instruments])
+    """Return the choice of every instrument and lot of a test; no choice where there is nothing to
+    choose from and none is needed."""
+    today = local(draw.point.plant, clock.now()).date()
     return tuple(
-        _instrument(point.plant, Names(method.key), role, found[role.kind], typed, told)
-        for role in method.instruments
+        _view(role, draw.shelf, today, Names(method.key), typed, told)
+        for role in method.means
+        if draw.shelf.offered(role) or _required(role)
     )
 
 
-def _instrument(
-    plant: Plant,
+def _required(role: InstrumentRole | LotRole) -> bool:
+    return isinstance(role, InstrumentRole) and role.required
+
+
+def _view(
+    role: InstrumentRole | LotRole,
+    shelf: Shelf,
+    today: date,
     names: Names,
-    role: InstrumentRole,
-    offered: list[Instrument],
     typed: Mapping[str, str],
     told: Mapping[str, str],
 ) -> InstrumentView:
-    today = local(plant, clock.now()).date()
     picked = typed.get(names.instrument(role.key), "")
-    chosen = next((each for each in offered if str(each.pk) == picked), None)
+    chosen = shelf.picked(role, picked)
     stands = standing(chosen, today) if chosen else None
     none = Choice(value="", label=_("none"), selected=not picked)
     in_doubt = stands is not None and stands is not Standing.IN_ORDER
@@ -52,9 +61,9 @@ def _instrument(
             id=names.instrument_id(role.key),
             label=_(role.label),
             kind="select",
-            choices=(none, *(_offer(each, picked, today) for each in offered)),
+            choices=(none, *(_offer(each, picked, today) for each in shelf.offered(role))),
             error=told.get(f"instrument-{role.key}", ""),
-            required=role.required,
+            required=_required(role),
         ),
         state={Standing.IN_ORDER: "ok"}.get(stands, stands.value) if stands else "none",
         state_word=_(STANDING_WORDS[stands]) if stands else "",
@@ -70,11 +79,11 @@ def _instrument(
     )
 
 
-def _offer(instrument: Instrument, picked: str, today: object) -> Choice:
-    stands = standing(instrument, today)  # type: ignore[arg-type]
+def _offer(used: Instrument | Lot, picked: str, today: date) -> Choice:
+    stands = standing(used, today)
     return Choice(
-        value=str(instrument.pk),
-        label=" ".join(filter(None, [instrument.name, instrument.serial])),
-        selected=str(instrument.pk) == picked,
+        value=str(used.pk),
+        label=label_of(used),
+        selected=str(used.pk) == picked,
         note="" if stands is Standing.IN_ORDER else _(STANDING_WORDS[stands]),
     )

@@ -13,8 +13,8 @@ from dashboards.screens.entry import SetupScreen
 from dashboards.screens.fields import Choice, FieldView
 from dashboards.screens.setup import PlantSetUpScreen, SetUpGroup
 from records.actors import Actor
-from records.models import BoilerKind, InstrumentKind, Plant, SampleKind
-from records.selectors.instruments import instruments_for_bench
+from records.models import BoilerKind, InstrumentKind, Lot, LotKind, Plant, SampleKind
+from records.selectors.instruments import label_of, shelf_of
 from records.selectors.people import terminals_at
 from records.selectors.programs import programs_at, versions_of
 from records.selectors.rounds import boilers_of, points_of
@@ -70,6 +70,7 @@ def plant_setup_screen(actor: Actor, posted: Posted, errors: Posted) -> PlantSet
             _boilers(plant, *kept("boiler")),
             _points(plant, *kept("point")),
             _instruments(plant, *kept("instrument")),
+            _lots(plant, *kept("lot")),
         ),
         next_steps=tuple(_next_steps(plant)),
     )
@@ -79,7 +80,7 @@ def _next_steps(plant: Plant) -> list[str]:
     steps = []
     if not boilers_of(plant):
         steps.append(_("Add the boilers, with the figures on their plates."))
-    if not any(instruments_for_bench(plant, InstrumentKind.values).values()):
+    if not shelf_of(plant).instruments:
         steps.append(_("Register the meters, cells and thermometers of the bench."))
     if not any(versions_of(p) for p in programs_at(plant) if p.boiler_id):
         steps.append(_("Let the chemist put a program in force for each boiler (Desk, Program)."))
@@ -180,7 +181,7 @@ def _points(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
 
 
 def _instruments(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
-    found = instruments_for_bench(plant, InstrumentKind.values)
+    found = shelf_of(plant).instruments
     return SetUpGroup(
         key="instrument",
         title=_("Instruments"),
@@ -206,6 +207,55 @@ def _instruments(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
             ),
         ),
     )
+
+
+def _lots(plant: Plant, posted: Posted, errors: Posted) -> SetUpGroup:
+    return SetUpGroup(
+        key="lot",
+        title=_("Reagents and standard solutions"),
+        lines=tuple(
+            (label_of(lot), _lot_words(lot))
+            for lots in shelf_of(plant).lots.values()
+            for lot in lots
+        ),
+        none_words=_("No lot yet."),
+        add_title=_("Register a bottle by its lot"),
+        add_word=_("Register this lot"),
+        form=form(
+            _what("lot"),
+            _kind(_("Kind"), _choices(LotKind), posted, errors),
+            text_field(
+                "name",
+                _("Name"),
+                posted,
+                required=True,
+                help=_("What it is and how strong, as on the label."),
+                error=errors.get("name", ""),
+            ),
+            text_field(
+                "lot_number",
+                _("Lot number"),
+                posted,
+                required=True,
+                error=errors.get("lot_number", ""),
+            ),
+            text_field(
+                "expires_on",
+                _("Use before"),
+                posted,
+                kind="date",
+                error=errors.get("expires_on", ""),
+            ),
+            errors=[errors[""]] if "" in errors else (),
+        ),
+    )
+
+
+def _lot_words(lot: Lot) -> str:
+    kind = str(lot.get_kind_display())
+    if lot.expires_on is None:
+        return kind
+    return _("%(kind)s, use before %(day)s") % {"kind": kind, "day": words.day(lot.expires_on)}
 
 
 def _choices(kinds: type[models.TextChoices]) -> list[tuple[str, str]]:

@@ -7,14 +7,14 @@ from datetime import datetime
 from django.utils.translation import gettext_noop
 
 from chemistry import methods
-from chemistry.methods.base import Method
+from chemistry.methods.base import Field, InstrumentRole, Method
 from dashboards import words
 from records import clock
 from records.errors import RecordError
 from records.models import Plant, SamplePoint
 from records.selectors.bench import TestEntry
-from records.selectors.habits import Habit, habit_of
-from records.selectors.instruments import Standing, instruments_for_bench, standing
+from records.selectors.habits import Habit, habits_of
+from records.selectors.instruments import Shelf, Standing, shelf_of, standing
 from records.shifts import drawn_from_local, from_local, local
 
 DRAWN_AT = "drawn_at"
@@ -75,7 +75,7 @@ def names_of(method: Method) -> list[str]:
     """Return every form name of a method."""
     names = Names(method.key)
     keys = dict.fromkeys(field.key for mode in method.modes for field in mode.fields)
-    roles = [role.key for role in method.instruments]
+    roles = [role.key for role in method.means]
     return [
         names.mode,
         names.confirm,
@@ -101,28 +101,44 @@ def typed_in(post: Mapping[str, str], used: list[Method]) -> dict[str, str]:
 
 
 def with_defaults(
-    point: SamplePoint, used: list[Method], typed: Mapping[str, str]
+    point: SamplePoint,
+    used: list[Method],
+    typed: Mapping[str, str],
+    shelf: Shelf | None = None,
+    habits: Mapping[str, Habit] | None = None,
 ) -> dict[str, str]:
-    """Return what is typed, with modes, units and instruments preselected where nothing is."""
+    """Return what is typed, with modes, units, instruments, lots and what is carried over
+    preselected where nothing is."""
     filled = dict(typed)
+    habits = habits_of(point, [method.key for method in used]) if habits is None else habits
+    shelf = shelf or shelf_of(point.plant)
     for method in used:
-        for name, value in _defaults(point, method, typed).items():
+        habit = habits.get(method.key, Habit())
+        for name, value in _defaults(point, method, typed, habit, shelf).items():
             filled.setdefault(name, value)
     return filled
 
 
-def _defaults(point: SamplePoint, method: Method, typed: Mapping[str, str]) -> dict[str, str]:
-    names, habit = Names(method.key), habit_of(point, method.key)
+def _defaults(
+    point: SamplePoint, method: Method, typed: Mapping[str, str], habit: Habit, shelf: Shelf
+) -> dict[str, str]:
+    names = Names(method.key)
     modes = {mode.key: mode for mode in method.modes}
     usual = habit.mode if habit.mode in modes else method.modes[0].key
     chosen = {names.mode: usual}
+    mode = typed.get(names.mode, usual)
     # One name may stand for another quantity in another mode: units are those of the present one.
-    for field in modes.get(typed.get(names.mode, usual), method.modes[0]).fields:
+    for field in modes.get(mode, method.modes[0]).fields:
         if field.units:
             wanted = words.plant_unit(point.plant, field.unit)
             unit = wanted if wanted in field.units else field.units[0]
             chosen[names.unit(field.key)] = unit
-    return {**chosen, **_shared_defaults(method), **_preselected(point.plant, method, habit)}
+        if field.carried and habit.mode == mode and field.carried in habit.readings:
+            kept = habit.readings[field.carried]
+            chosen[names.field(field.key)] = kept.text
+            if kept.unit:
+                chosen[names.unit(field.key)] = kept.unit
+    return {**_shared_defaults(method), **chosen, **_preselected(point.plant, method, habit, shelf)}
 
 
 def _shared_defaults(method: Method) -> dict[str, str]:
@@ -135,17 +151,19 @@ def _shared_defaults(method: Method) -> dict[str, str]:
     return {names.field(key): each.pop() for key, each in by_field.items() if len(each) == 1}
 
 
-def _preselected(plant: Plant, method: Method, habit: Habit) -> dict[str, str]:
-    """Return the instruments offered first: last time's while in order, else the first in order."""
-    found = instruments_for_bench(plant, [role.kind for role in method.instruments])
+def _preselected(plant: Plant, method: Method, habit: Habit, shelf: Shelf) -> dict[str, str]:
+    """Return what is offered first: last time's while in order, else the first instrument that is.
+
+    A lot is never guessed: which bottle stands at the bench, only its label says.
+    """
     today = local(plant, clock.now()).date()
     names, chosen = Names(method.key), {}
-    for role in method.instruments:
-        fit = [
-            str(each.pk) for each in found[role.kind] if standing(each, today) is Standing.IN_ORDER
-        ]
+    for role in method.means:
+        offered = shelf.offered(role)
+        fit = [str(each.pk) for each in offered if standing(each, today) is Standing.IN_ORDER]
         last = habit.instruments.get(role.key, "")
-        chosen[names.instrument(role.key)] = last if last in fit else fit[0] if fit else ""
+        first = fit[0] if fit and isinstance(role, InstrumentRole) else ""
+        chosen[names.instrument(role.key)] = last if last in fit else first
     return chosen
 
 
@@ -155,7 +173,7 @@ def entry_of(method: Method, typed: Mapping[str, str]) -> TestEntry:
     mode = typed.get(names.mode, method.modes[0].key)
     known = {each.key: each for each in method.modes}
     keys = [field.key for field in known[mode].fields] if mode in known else []
-    roles = [role.key for role in method.instruments]
+    roles = [role.key for role in method.means]
     return TestEntry(
         method=method.key,
         version=method.version,
@@ -168,13 +186,23 @@ def entry_of(method: Method, typed: Mapping[str, str]) -> TestEntry:
     )
 
 
+def stands(field: Field) -> bool:
+    """Say whether a field holds what seldom changes: carried over, or a figure with a default."""
+    return bool(field.carried or (field.default and not field.choices))
+
+
 def touched(method: Method, typed: Mapping[str, str]) -> bool:
-    """Say whether anything was entered for a test beyond what stood there by itself."""
+    """Say whether anything was entered for a test beyond what stood there by itself.
+
+    What may have been carried over from the last time tells nothing.
+    """
     names, entry = Names(method.key), entry_of(method, typed)
     known = {each.key: each for each in method.modes}
     fields = known[entry.mode].fields if entry.mode in known else ()
     return any(
-        typed.get(names.field(field.key), "").strip() not in ("", field.default) for field in fields
+        typed.get(names.field(field.key), "").strip() not in ("", field.default)
+        for field in fields
+        if not field.carried
     )
 
 

@@ -52,14 +52,27 @@ def boiler_figures(sent: Mapping[str, str]) -> dict[str, Any]:
 
 def instrument_figures(sent: Mapping[str, str]) -> dict[str, Any]:
     """Return what a new instrument is registered with."""
-    due = sent.get("check_due_on", "").strip()
-    try:
-        check_due_on = date.fromisoformat(due) if due else None
-    except ValueError as error:
-        raise RecordError("not_a_date", NOT_A_DATE, field="check_due_on") from error
     return {
         "kind": sent.get("kind", ""),
         "name": sent.get("name", "").strip(),
         "serial": sent.get("serial", "").strip(),
-        "check_due_on": check_due_on,
+        "check_due_on": _date(sent, "check_due_on"),
     }
+
+
+def lot_figures(sent: Mapping[str, str]) -> dict[str, Any]:
+    """Return what a new lot is registered with."""
+    return {
+        "kind": sent.get("kind", ""),
+        "name": sent.get("name", "").strip(),
+        "lot_number": sent.get("lot_number", "").strip(),
+        "expires_on": _date(sent, "expires_on"),
+    }
+
+
+def _date(sent: Mapping[str, str], name: str) -> date | None:
+    text = sent.get(name, "").strip()
+    try:
+        return date.fromisoformat(text) if text else None
+    except ValueError as error:
+        raise RecordError("not_a_date", NOT_A_DATE, field=name) from error

@@ -73,7 +73,9 @@ class WorkedView:
 class TestBlock:
     """One test on the bench sheet; `mode_name` is the name under which the mode is sent.
 
-    `mode_question` is what the choice of mode asks.
+    `mode_question` is what the choice of mode asks. `standing` are the fields whose figures seldom
+    change. What is as it was the last time is folded: the choice of mode, those fields, and the
+    instruments, each with a line that says what it holds.
     """
 
     __test__ = False  # the name is a term of the trade; pytest must not collect it
@@ -93,6 +95,13 @@ class TestBlock:
     source: str = ""
     sample_text: str = ""
     mode_question: str = ""
+    standing: tuple[FieldView, ...] = ()
+    mode_text: str = ""
+    standing_text: str = ""
+    means_text: str = ""
+    modes_folded: bool = False
+    standing_folded: bool = False
+    means_folded: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -36,7 +36,9 @@ class FieldView:
 
     `unit` is printed beside the field; with `units` it is chosen there instead and travels under
     `unit_name`. `modes` lists the modes of a bench method in which the field is asked for (empty:
-    always) and `shown` says whether the present mode asks for it. `old` is what is replaced.
+    always) and `shown` says whether the present mode asks for it. `asked_when` says when a field
+    that is not always required is. `old` is what is replaced; `carried` says that the value is the
+    last time's.
     """
 
     name: str
@@ -51,11 +53,13 @@ class FieldView:
     error: str = ""
     help: str = ""
     required: bool = False
+    asked_when: str = ""
     inputmode: str = ""
     autocomplete: str = "off"
     modes: tuple[str, ...] = ()
     shown: bool = True
     old: str = ""
+    carried: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

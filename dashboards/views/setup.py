@@ -8,14 +8,14 @@ from django.views.decorators.http import require_http_methods
 
 from dashboards.build.forms import posted
 from dashboards.build.setup import plant_setup_screen, setup_screen
-from dashboards.forms.setup import boiler_figures, instrument_figures
+from dashboards.forms.setup import boiler_figures, instrument_figures, lot_figures
 from dashboards.gate import at_plant
 from records.actors import Actor
 from records.errors import RecordError
 from records.models import SampleKind
 from records.permissions import Deed
 from records.services.first_start import FirstStart, first_start, is_open
-from records.services.plants import boiler_add, instrument_add, point_add
+from records.services.plants import boiler_add, instrument_add, lot_add, point_add
 
 
 @require_http_methods(["GET", "POST"])
@@ -52,7 +52,7 @@ def setup(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 @at_plant(Deed.SET_UP)
 def plant_setup(request: HttpRequest, actor: Actor) -> HttpResponse:
-    """Show what a plant consists of, and add a boiler, a sample point or an instrument."""
+    """Show what a plant consists of, and add a boiler, a sample point, an instrument or a lot."""
     sent, errors = posted(request), {}
     if request.method == "POST":
         try:
@@ -76,5 +76,7 @@ def _add(actor: Actor, sent: dict[str, str]) -> None:
             point_add(actor=actor, name=sent.get("name", ""), kind=SampleKind(kind))
         case "instrument":
             instrument_add(actor=actor, **instrument_figures(sent))
+        case "lot":
+            lot_add(actor=actor, **lot_figures(sent))
         case _:
             raise Http404

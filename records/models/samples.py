@@ -93,7 +93,7 @@ class Measurement(AppendOnly, ByPerson):
     mode = models.CharField(max_length=40)
     entered_at = models.DateTimeField()
     # Doubts on entry that the tester looked at and confirmed, by code.
-    confirmed = models.CharField(max_length=200, blank=True)
+    confirmed = models.CharField(max_length=1000, blank=True)
     corrects = models.ForeignKey("self", models.PROTECT, null=True, related_name="corrections")
     reason = models.CharField(max_length=300, blank=True)
 

@@ -1,22 +1,21 @@
 """Work a bench test from what was typed: the same for the live preview and for the record."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from decimal import Decimal
-from uuid import UUID
 
 from django.utils.translation import gettext_noop
 
-from chemistry import methods, verdict
+from chemistry import coherence, methods, plausibility_linear, verdict
 from chemistry.errors import ChemistryError, EntryError
-from chemistry.methods.base import Entry, InstrumentFacts, Method, Outcome, Worked
+from chemistry.methods.base import Entry, InstrumentFacts, InstrumentRole, Method, Outcome, Worked
 from chemistry.plausibility import Suspicion, suspicions
 from records.errors import TOO_LONG, RecordError, fitting
-from records.models import Instrument, SamplePoint
-from records.selectors.instruments import Standing, standing
-from records.selectors.programs import LimitInForce, limit_in_force
-from records.selectors.recent import recent_values
+from records.models import Instrument, Lot, SamplePoint
+from records.selectors.instruments import Shelf, Standing, shelf_of, standing
+from records.selectors.programs import LimitInForce, limits_at
+from records.selectors.recent import RecentResults
 from records.shifts import local
 
 _LONGEST_TYPED, _LONGEST_REASON = 60, 300
@@ -28,9 +27,8 @@ REASON_NEEDED = gettext_noop(
 )
 INSTRUMENT_UNKNOWN = gettext_noop("This instrument is not on the plant's list for this part.")
 CONFIRM_NEEDED = gettext_noop("Look again. If it is right as it stands, confirm it.")
-# Quantities whose ratio to the last ones says nothing: a pH is a logarithm, a temperature has no
-# zero of its own, a setting is set by hand.
-_NOT_BY_RATIO = ("pH", "degC", "K", "percent_of_span")
+# Settings are set by hand: the last ones say nothing about the next.
+_SET_BY_HAND = ("percent_of_span",)
 INSTRUMENT_NEEDED = gettext_noop("Say which instrument you used.")
 
 
@@ -45,6 +43,7 @@ class TestEntry:
     mode: str
     typed: Mapping[str, str]
     units: Mapping[str, str] = field(default_factory=dict)
+    # Keys of instruments and lots by role, and why one that is not in order is used.
     instruments: Mapping[str, str] = field(default_factory=dict)
     reasons: Mapping[str, str] = field(default_factory=dict)
     # The doubts that the tester looked at and confirmed (`WorkedTest.to_confirm`), by blanks apart.
@@ -53,10 +52,10 @@ class TestEntry:
 
 @dataclass(frozen=True, kw_only=True)
 class Use:
-    """An instrument in its role, how it stands, and why it is used nevertheless."""
+    """An instrument or lot in its role, how it stands, and why it is used nevertheless."""
 
     role: str
-    instrument: Instrument
+    used: Instrument | Lot
     standing: Standing
     reason: str
 
@@ -81,6 +80,23 @@ class Judged:
         return tuple(f"{told[0]}:{each.code}:{told[1]}" for each in self.suspicions)
 
 
+@dataclass(frozen=True)
+class Worth:
+    """A result of the sample as the others are held beside it, in its canonical unit."""
+
+    value: float
+    expanded: float
+    text: str
+
+
+@dataclass(frozen=True)
+class Beside:
+    """Why results of one sample can't be right together, and the values between which that is."""
+
+    doubt: Suspicion
+    values: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class WorkedTest:
     """All that comes of a typed test: results, or trouble beside the fields it belongs to.
@@ -95,20 +111,70 @@ class WorkedTest:
     errors: dict[str, Trouble]
     results: tuple[Judged, ...]
     outcomes: tuple[Outcome, ...] = ()
+    beside: tuple[Beside, ...] = ()
+
+    @property
+    def suspicions(self) -> tuple[Suspicion, ...]:
+        """All doubts about this test: beside the last results, and beside the sample's others."""
+        alone = (doubt for judged in self.results for doubt in judged.suspicions)
+        return (*alone, *(each.doubt for each in self.beside))
 
     @property
     def to_confirm(self) -> str:
         """The doubts about this test that ask for a second look, by blanks apart."""
-        return " ".join(token for judged in self.results for token in judged.to_confirm)
+        alone = [token for judged in self.results for token in judged.to_confirm]
+        beside = [f"beside:{each.doubt.code}:{each.values}" for each in self.beside]
+        return " ".join((*alone, *beside))
+
+    @property
+    def unconfirmed(self) -> bool:
+        """Whether a doubt is open that the tester has not confirmed."""
+        return bool(set(self.to_confirm.split()) - set(self.entry.confirmed.split()))
 
 
-def test_work(
-    *, point: SamplePoint, state: str, drawn_at: datetime, entry: TestEntry
-) -> WorkedTest:
-    """Read, work and judge one test. What is wrong stands in `errors`; nothing is raised for it."""
+@dataclass(frozen=True, kw_only=True)
+class Draw:
+    """A draw and what its results are held against, read once for all tests of the sample."""
+
+    point: SamplePoint
+    state: str
+    drawn_at: datetime
+    limits: Mapping[str, LimitInForce]
+    recent: RecentResults
+    shelf: Shelf
+
+
+def draw_of(point: SamplePoint, state: str, drawn_at: datetime, shelf: Shelf | None = None) -> Draw:
+    """Return a draw at a point with the limits in force, the last results and what is on the
+    shelf."""
+    return Draw(
+        point=point,
+        state=state,
+        drawn_at=drawn_at,
+        limits=limits_at(point, state, drawn_at),
+        recent=RecentResults(point, state, drawn_at),
+        shelf=shelf or shelf_of(point.plant_id),
+    )
+
+
+def tests_work(
+    draw: Draw, entries: Sequence[TestEntry], standing_by: Mapping[str, Worth] | None = None
+) -> list[WorkedTest]:
+    """Read, work and judge the tests of one sample, each also beside the others.
+
+    `standing_by` holds results of the same sample that are not worked here. What is wrong stands in
+    `errors`; nothing is raised for it but a test that is not known.
+    """
+    works = [test_work(draw, entry) for entry in entries]
+    doubted = _beside(works, standing_by or {})
+    return [_asked(replace(work, beside=doubted.get(work.method.key, ()))) for work in works]
+
+
+def test_work(draw: Draw, entry: TestEntry) -> WorkedTest:
+    """Read, work and judge one test by itself."""
     method = methods.get(entry.method, entry.version)
     read = method.read(entry.mode, entry.typed, entry.units)
-    uses, trouble = _uses(point, drawn_at, method, entry)
+    uses, trouble = _uses(draw, method, entry)
     errors: dict[str, Trouble] = {**read.errors, **_unkeepable(read), **trouble}
     results: tuple[Judged, ...] = ()
     outcomes: tuple[Outcome, ...] = ()
@@ -116,14 +182,11 @@ def test_work(
         try:
             outcomes = method.outcomes(entry.mode, read)
             worked = method.work(entry.mode, read, _facts(uses))
-            results = tuple(_judge(each, point, state, drawn_at, entry.mode) for each in worked)
+            results = tuple(_judge(each, draw, entry.mode) for each in worked)
         except EntryError as error:
             errors[error.field] = error
         except ChemistryError as error:
             errors[""] = error
-    asked = [token for judged in results for token in judged.to_confirm]
-    if set(asked) - set(entry.confirmed.split()):
-        errors["confirm"] = EntryError("confirm", CONFIRM_NEEDED)
     return WorkedTest(
         entry=entry,
         method=method,
@@ -133,6 +196,43 @@ def test_work(
         results=results,
         outcomes=outcomes,
     )
+
+
+# Terms of the trade, not tests of ours.
+test_work.__test__ = tests_work.__test__ = False  # type: ignore[attr-defined]
+
+
+def _asked(work: WorkedTest) -> WorkedTest:
+    """Return a test with what it still asks to confirm among its errors."""
+    if work.unconfirmed:
+        work.errors["confirm"] = EntryError("confirm", CONFIRM_NEEDED)
+    return work
+
+
+def _beside(
+    works: Sequence[WorkedTest], standing_by: Mapping[str, Worth]
+) -> dict[str, tuple[Beside, ...]]:
+    """Return the doubts about results that don't hold together, by the test where they are told:
+    the last one on the sheet that has a part in it."""
+    worths, told_at = dict(standing_by), {}
+    for work in works:
+        for judged in work.results:
+            found = judged.worked
+            if not found.qualifier:
+                expanded = found.budget.expanded
+                worths[found.analyte] = Worth(found.value, expanded, found.value_text)
+                told_at[found.analyte] = work.method.key
+    doubts = coherence.beside_others(
+        {key: worth.value for key, worth in worths.items()},
+        {key: worth.expanded for key, worth in worths.items()},
+    )
+    by_test: dict[str, tuple[Beside, ...]] = {}
+    for doubt in doubts:
+        here = [told_at[analyte] for analyte in told_at if analyte in doubt.between]
+        if here:  # else it is about what stands by alone
+            values = "/".join(worths[analyte].text for analyte in doubt.between)
+            by_test[here[-1]] = (*by_test.get(here[-1], ()), Beside(doubt, values))
+    return by_test
 
 
 def _unkeepable(read: Entry) -> dict[str, Trouble]:
@@ -148,8 +248,8 @@ def _unkeepable(read: Entry) -> dict[str, Trouble]:
 test_work.__test__ = False  # type: ignore[attr-defined]
 
 
-def _judge(worked: Worked, point: SamplePoint, state: str, drawn_at: datetime, mode: str) -> Judged:
-    found = limit_in_force(point, worked.analyte, state, drawn_at)
+def _judge(worked: Worked, draw: Draw, mode: str) -> Judged:
+    found = draw.limits.get(worked.analyte)
     budget = worked.budget
     said = verdict.judge(
         float(worked.value_text),
@@ -161,24 +261,30 @@ def _judge(worked: Worked, point: SamplePoint, state: str, drawn_at: datetime, m
         guard_band=found.guard_band if found else 0.0,
         qualifier=worked.qualifier,
     )
-    doubts = _suspicions(worked, point, state, drawn_at, mode)
+    doubts = _suspicions(worked, draw.recent, mode)
     return Judged(worked=worked, verdict=said, limit=found, suspicions=doubts)
 
 
-def _suspicions(
-    worked: Worked, point: SamplePoint, state: str, drawn_at: datetime, mode: str
-) -> tuple[Suspicion, ...]:
+def _suspicions(worked: Worked, recent: RecentResults, mode: str) -> tuple[Suspicion, ...]:
     """Ask whether a result can be right beside the last ones of its point."""
-    if worked.qualifier or worked.unit in _NOT_BY_RATIO:
+    if worked.qualifier or worked.unit in _SET_BY_HAND:
         return ()
-    recent = recent_values(point, worked.analyte, worked.basis.text, state, drawn_at)
+    last = recent.of(worked.analyte, worked.basis.text)
     came = worked.origin
     last_digit = 10.0 ** int(Decimal(worked.value_text).as_tuple().exponent)
+    if worked.unit in plausibility_linear.UNITS:
+        return plausibility_linear.suspicions(
+            value=worked.value,
+            u=worked.budget.combined,
+            unit=worked.unit,
+            recent=last,
+            resolution=last_digit,
+        )
     return suspicions(
         value=worked.value,
         u=worked.budget.combined,
         unit=worked.unit,
-        recent=recent,
+        recent=last,
         resolution=came.resolution if came else last_digit,
         raw=came.raw if came else None,
         corrected_by=came.corrected_by if came else None,
@@ -190,18 +296,18 @@ def _suspicions(
 
 
 def _uses(
-    point: SamplePoint, drawn_at: datetime, method: Method, entry: TestEntry
+    draw: Draw, method: Method, entry: TestEntry
 ) -> tuple[tuple[Use, ...], dict[str, Trouble]]:
-    picked = _picked(point, entry)
-    today = local(point.plant, drawn_at).date()
+    today = local(draw.point.plant, draw.drawn_at).date()
     uses: list[Use] = []
     errors: dict[str, Trouble] = {}
-    for role in method.instruments:
-        instrument = picked.get(entry.instruments.get(role.key, ""))
-        if instrument is None or instrument.kind != role.kind:
-            if entry.instruments.get(role.key, "").strip():
+    for role in method.means:
+        key = entry.instruments.get(role.key, "").strip()
+        used = draw.shelf.picked(role, key)
+        if used is None:
+            if key:
                 errors[f"instrument-{role.key}"] = EntryError("not_listed", INSTRUMENT_UNKNOWN)
-            elif role.required:
+            elif isinstance(role, InstrumentRole) and role.required:
                 errors[f"instrument-{role.key}"] = EntryError("missing", INSTRUMENT_NEEDED)
             continue
         reason = entry.reasons.get(role.key, "").strip()
@@ -209,32 +315,16 @@ def _uses(
             fitting(reason, _LONGEST_REASON, f"reason-{role.key}")
         except RecordError as error:
             errors[error.field] = error
-        use = Use(
-            role=role.key,
-            instrument=instrument,
-            standing=standing(instrument, today),
-            reason=reason,
-        )
+        use = Use(role=role.key, used=used, standing=standing(used, today), reason=reason)
         if use.in_doubt and not reason:
-            params = {"instrument": instrument.name}
+            params = {"instrument": used.name}
             errors[f"reason-{role.key}"] = EntryError("reason_needed", REASON_NEEDED, params)
         uses.append(use)
     return tuple(uses), errors
 
 
-def _picked(point: SamplePoint, entry: TestEntry) -> dict[str, Instrument]:
-    keys = []
-    for text in entry.instruments.values():
-        try:
-            keys.append(UUID(text))
-        except ValueError:
-            continue
-    found = Instrument.objects.filter(plant=point.plant_id, pk__in=keys)
-    return {str(instrument.pk): instrument for instrument in found}
-
-
 def _facts(uses: tuple[Use, ...]) -> InstrumentFacts:
-    by_role = {use.role: use.instrument for use in uses}
+    by_role = {use.role: use.used for use in uses if isinstance(use.used, Instrument)}
     meter, cell = by_role.get("meter"), by_role.get("cell")
     thermometer, burette = by_role.get("thermometer"), by_role.get("burette")
     return InstrumentFacts(

@@ -1,8 +1,21 @@
-"""What this bench did last time: the mode and instruments that are offered first."""
+"""What this bench did last time: the mode, instruments and standing figures that are offered
+first."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from records.models import InstrumentUse, Measurement, SamplePoint
+from records.models import InstrumentUse, Measurement, Reading, Sample, SamplePoint
+
+# Samples looked through for the last time that a test was made: rule of our own.
+_LOOKED_AT = 40
+
+
+@dataclass(frozen=True)
+class Kept:
+    """A reading or choice of last time, as typed where it was typed, with its unit."""
+
+    text: str
+    unit: str
 
 
 @dataclass(frozen=True)
@@ -11,16 +24,25 @@ class Habit:
 
     mode: str = ""
     instruments: dict[str, str] = field(default_factory=dict)
+    readings: dict[str, Kept] = field(default_factory=dict)
 
 
-def habit_of(point: SamplePoint, method: str) -> Habit:
-    """Return mode and instruments of the newest measurement at a point."""
-    last: Measurement | None = (
-        Measurement.objects.filter(plant=point.plant_id, sample__sample_point=point, method=method)
-        .order_by("-entered_at")
-        .first()
+def habits_of(point: SamplePoint, methods: Sequence[str]) -> dict[str, Habit]:
+    """Return by test what was used for its newest measurement at a point. Read by keys."""
+    plant = point.plant_id
+    samples = list(
+        Sample.objects.filter(plant=plant, sample_point=point)
+        .order_by("-drawn_at")
+        .values_list("pk", flat=True)[:_LOOKED_AT]
     )
-    if last is None:
-        return Habit()
-    uses = InstrumentUse.objects.filter(plant=point.plant_id, measurement=last)
-    return Habit(mode=last.mode, instruments={u.role: str(u.instrument_id) for u in uses})
+    made = Measurement.objects.filter(plant=plant, sample__in=samples, method__in=methods)
+    newest = {row.method: row for row in made.order_by("entered_at", "id")}
+    by_key = {row.pk: row.method for row in newest.values()}
+    habits = {row.method: Habit(mode=row.mode) for row in newest.values()}
+    for use in InstrumentUse.objects.filter(plant=plant, measurement__in=list(by_key)):
+        picked = str(use.instrument_id or use.lot_id or "")
+        habits[by_key[use.measurement_id]].instruments[use.role] = picked
+    for reading in Reading.objects.filter(plant=plant, measurement__in=list(by_key)):
+        kept = Kept(reading.typed.strip() or reading.normalized, reading.unit)
+        habits[by_key[reading.measurement_id]].readings[reading.field] = kept
+    return habits

@@ -72,25 +72,22 @@ def version_in_force(program: Program | None, instant: datetime) -> ProgramVersi
     return found
 
 
-def limit_in_force(
-    point: SamplePoint, analyte: str, state: str, instant: datetime
-) -> LimitInForce | None:
-    """Return the limit that judges a draw, or None where the program says nothing of it.
+def limits_at(point: SamplePoint, state: str, instant: datetime) -> dict[str, LimitInForce]:
+    """Return the limits that judge a draw, by analyte.
 
     Shared water has no state and is judged as while steaming; a boiler whose state at the time is
     not known is not judged.
     """
     version = version_in_force(program_of(point), instant)
     if version is None or (point.boiler_id is not None and not state):
-        return None
-    row = Limit.objects.filter(
+        return {}
+    rows = Limit.objects.filter(
         plant=point.plant_id,
         version=version,
         sample_point=point,
-        analyte=analyte,
         state=state or State.STEAMING,
-    ).first()
-    return as_in_force(version, row) if row else None
+    )
+    return {row.analyte: as_in_force(version, row) for row in rows}
 
 
 def state_has_program(point: SamplePoint, state: str, instant: datetime) -> bool:

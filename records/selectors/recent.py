@@ -1,6 +1,8 @@
 """The last results of a point: what a new one is held beside on entry."""
 
+from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
 from uuid import UUID
 
 from chemistry.plausibility import MOST_RECENT
@@ -11,34 +13,49 @@ from records.models import Doubt, Meaning, Measurement, Result, Sample, SamplePo
 _LOOKED_AT = 4 * MOST_RECENT
 
 
-def recent_values(
-    point: SamplePoint, analyte: str, basis: str, state: str, before: datetime
-) -> list[float]:
-    """Return the last results of an analyte at a point, the newest last.
+@dataclass(frozen=True)
+class RecentResults:
+    """The last results at a point before a draw, in one boiler state.
 
-    Same basis and boiler state; those in doubt, corrected, bounded or refused are left out. Read
-    step by step, by keys: a join would walk every result of the plant.
+    Those in doubt, corrected, bounded or refused are left out. They are read when first asked for,
+    for all analytes at once, step by step by keys: a join would walk every result of the plant.
     """
-    plant = point.plant_id
-    samples = list(
-        Sample.objects.filter(
-            plant=plant, sample_point=point, boiler_state=state, drawn_at__lt=before
+
+    point: SamplePoint
+    state: str
+    before: datetime
+
+    def of(self, analyte: str, basis: str) -> list[float]:
+        """Return the last values of an analyte on one basis, the newest last."""
+        return self._by_analyte.get((analyte, basis), [])[-MOST_RECENT:]
+
+    @cached_property
+    def _by_analyte(self) -> dict[tuple[str, str], list[float]]:
+        plant = self.point.plant_id
+        samples = list(
+            Sample.objects.filter(
+                plant=plant,
+                sample_point=self.point,
+                boiler_state=self.state,
+                drawn_at__lt=self.before,
+            )
+            .order_by("-drawn_at")
+            .values_list("pk", flat=True)[:_LOOKED_AT]
         )
-        .order_by("-drawn_at")
-        .values_list("pk", flat=True)[:_LOOKED_AT]
-    )
-    made = Measurement.objects.filter(plant=plant, sample__in=samples)
-    of_sample = dict(made.values_list("pk", "sample_id"))
-    found = Result.objects.filter(
-        plant=plant, measurement__in=list(of_sample), analyte=analyte, basis=basis, qualifier=""
-    )
-    values = dict(found.values_list("measurement_id", "value"))
-    for left_out in _not_counted(plant, list(values)):
-        if left_out:
-            values.pop(left_out, None)
-    rank = {sample: number for number, sample in enumerate(samples)}
-    newest_first = sorted(values, key=lambda pk: rank[of_sample[pk]])[:MOST_RECENT]
-    return [float(values[pk]) for pk in reversed(newest_first)]
+        made = Measurement.objects.filter(plant=plant, sample__in=samples)
+        of_sample = dict(made.values_list("pk", "sample_id"))
+        left_out = _not_counted(plant, list(of_sample))
+        counted = [pk for pk in of_sample if pk not in left_out]
+        rows = Result.objects.filter(plant=plant, measurement__in=counted, qualifier="")
+        rank = {sample: number for number, sample in enumerate(samples)}
+        found = sorted(
+            rows.values_list("measurement_id", "analyte", "basis", "value"),
+            key=lambda row: -rank[of_sample[row[0]]],
+        )
+        values: dict[tuple[str, str], list[float]] = {}
+        for _pk, analyte, basis, value in found:
+            values.setdefault((analyte, basis), []).append(float(value))
+        return values
 
 
 def _not_counted(plant: UUID, keys: list[UUID]) -> set[UUID | None]:

@@ -17,6 +17,7 @@ from records.models import (
     Sample,
     Verdict,
 )
+from records.selectors.bench import Worth
 from records.selectors.sheets import current_measurements
 
 
@@ -83,6 +84,21 @@ def results_on_sheet(sheet: LogSheet) -> list[ResultStand]:
 def results_of_sample(sample: Sample) -> list[ResultStand]:
     """Return every result of a sample, corrected ones too."""
     return _stands(list(_whole().filter(plant=sample.plant_id, sample=sample)))
+
+
+def worths_beside(measurement: Measurement) -> dict[str, Worth]:
+    """Return what the other tests of a measurement's sample found, those that count, by analyte."""
+    stands = results_of_sample(measurement.sample)
+    return {
+        stand.result.analyte: Worth(
+            float(stand.result.value), float(stand.result.expanded), stand.result.value
+        )
+        for stand in stands
+        if stand.current
+        and stand.measurement.pk != measurement.pk
+        and not stand.result.qualifier
+        and not stand.doubts
+    }
 
 
 def outcomes_of(sample: Sample) -> list[CheckOutcome]:

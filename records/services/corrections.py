@@ -10,7 +10,8 @@ from records.actors import Actor
 from records.errors import Moved, RecordError, fitting
 from records.models import Amendment, Measurement
 from records.permissions import Deed
-from records.selectors.bench import TestEntry
+from records.selectors.bench import TestEntry, draw_of
+from records.selectors.results import worths_beside
 from records.selectors.sheets import is_signed
 from records.services.follow_ups import follow_ups_renew
 from records.services.once import stored_once
@@ -44,12 +45,8 @@ def result_correct(
         if Measurement.objects.filter(plant=actor.plant, corrects=measurement).exists():
             raise Moved("corrected_meanwhile", CORRECTED_MEANWHILE)
         sample, sheet = measurement.sample, measurement.sheet
-        work = worked(
-            point=sample.sample_point,
-            state=sample.boiler_state,
-            drawn_at=sample.drawn_at,
-            entry=entry,
-        )
+        draw = draw_of(sample.sample_point, sample.boiler_state, sample.drawn_at)
+        (work,) = worked(draw, [entry], worths_beside(measurement))
         if work.errors:
             raise TestsRefused({work.method.key: work.errors})
         new = measurement_write(

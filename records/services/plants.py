@@ -1,4 +1,5 @@
-"""Set a plant up: the plant with its shifts, boilers with their states, points, instruments."""
+"""Set a plant up: the plant with its shifts, boilers with their states, points, instruments,
+lots."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -20,6 +21,7 @@ from records.models import (
     Boiler,
     BoilerState,
     Instrument,
+    Lot,
     Organization,
     Plant,
     Program,
@@ -40,6 +42,8 @@ NAME_TAKEN = gettext_noop("Another one of this plant has this name already.")
 NAME_NEEDED = gettext_noop("Give it a name.")
 PLANT_TAKEN = gettext_noop("The organization has a plant of this name already.")
 NOT_POSITIVE = gettext_noop("This figure must be above zero. Leave it empty where it isn't known.")
+LOT_NUMBER_NEEDED = gettext_noop("Give the lot number on the label.")
+LOT_TAKEN = gettext_noop("This lot is on the register already.")
 NOT_A_STATE = gettext_noop("Pick one of the states given.")
 THREE_SHIFTS = (("Day", time(6)), ("Evening", time(14)), ("Night", time(22)))
 
@@ -132,6 +136,21 @@ def instrument_add(*, actor: Actor, **figures: Any) -> Instrument:
     return instrument
 
 
+def lot_add(*, actor: Actor, **figures: Any) -> Lot:
+    """Add a bottle of a reagent or standard solution to the register, by its lot number."""
+    actor.require(Deed.SET_UP)
+    lot = Lot(plant=actor.plant, **figures)
+    same = {"kind": lot.kind, "name": lot.name.strip(), "lot_number": lot.lot_number.strip()}
+    if not same["lot_number"]:
+        raise RecordError("lot_number_needed", LOT_NUMBER_NEEDED, field="lot_number")
+    if Lot.objects.filter(plant=actor.plant, **same).exists():
+        raise RecordError("name_taken", LOT_TAKEN, field="lot_number")
+    _clean(lot)
+    lot.save()
+    audit(actor, "lot added", f"{lot.name}, {lot.lot_number}")
+    return lot
+
+
 def boiler_state_set(
     *, actor: Actor, boiler: Boiler, state: str, since: datetime, note: str = ""
 ) -> BoilerState:
@@ -169,15 +188,21 @@ def _state_write(
 
 
 def _save_checked(row: Boiler | SamplePoint | Instrument) -> None:
-    """Save a row of the set-up, with the field named where its figures can't be."""
+    """Save a row of the set-up under a name that no other one has."""
+    if type(row).objects.filter(plant=row.plant_id, name=row.name).exists():
+        raise RecordError("name_taken", NAME_TAKEN, field="name")
+    _clean(row)
+    row.save()
+
+
+def _clean(row: Boiler | SamplePoint | Instrument | Lot) -> None:
+    """Raise with the field named where a row's figures can't be."""
     for column in row._meta.concrete_fields:
         if isinstance(column, CharField) and column.max_length:
             text = fitting(getattr(row, column.attname), column.max_length, column.name)
             setattr(row, column.attname, text)
     if not row.name:
         raise RecordError("name_needed", NAME_NEEDED, field="name")
-    if type(row).objects.filter(plant=row.plant_id, name=row.name).exists():
-        raise RecordError("name_taken", NAME_TAKEN, field="name")
     for column in row._meta.concrete_fields:
         value = getattr(row, column.attname)
         if isinstance(column, FloatField) and value is not None and not 0 < value < inf:
@@ -188,4 +213,3 @@ def _save_checked(row: Boiler | SamplePoint | Instrument) -> None:
         field, messages = next(iter(error.message_dict.items()))
         why = " ".join(messages)
         raise RecordError("bad_figure", BAD_FIGURE, field=field, why=why) from error
-    row.save()

@@ -1,12 +1,13 @@
 """Register samples with their tests: the one way by which a reading becomes a record."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
 from django.utils.translation import gettext_noop
 
+from chemistry import methods
 from chemistry.errors import EntryError
 from chemistry.uncertainty import RULE_VERSION
 from records import canonical, clock
@@ -16,8 +17,10 @@ from records.models import (
     CheckOutcome,
     Doubt,
     DueSlot,
+    Instrument,
     InstrumentUse,
     LogSheet,
+    Lot,
     Measurement,
     Reading,
     Result,
@@ -26,7 +29,17 @@ from records.models import (
     Verdict,
 )
 from records.permissions import Deed
-from records.selectors.bench import Judged, TestEntry, Trouble, WorkedTest, test_work
+from records.selectors.bench import (
+    Draw,
+    Judged,
+    TestEntry,
+    Trouble,
+    WorkedTest,
+    Worth,
+    draw_of,
+    tests_work,
+)
+from records.selectors.instruments import label_of
 from records.selectors.programs import state_at
 from records.services.drafts import draft_finish
 from records.services.follow_ups import follow_ups_answer, follow_ups_open
@@ -119,10 +132,7 @@ class _Writer:
         entry = self.entry
         draw_check(entry.drawn_at)
         state = state_at(entry.point.boiler, entry.drawn_at)
-        works = [
-            worked(point=entry.point, state=state, drawn_at=entry.drawn_at, entry=test)
-            for test in entry.tests
-        ]
+        works = worked(draw_of(entry.point, state, entry.drawn_at), entry.tests)
         _refuse_trouble(works)
         sheet = sheet_for_draw(self.actor, entry.drawn_at)
         sample = self._sample(sheet, state)
@@ -160,12 +170,16 @@ class _Writer:
         )
 
 
-def worked(*, point: SamplePoint, state: str, drawn_at: datetime, entry: TestEntry) -> WorkedTest:
-    """Work one test for the record; raises TestsRefused for a test that is not known here."""
-    try:
-        return test_work(point=point, state=state, drawn_at=drawn_at, entry=entry)
-    except EntryError as error:
-        raise TestsRefused({entry.method: {error.field: error}}) from error
+def worked(
+    draw: Draw, entries: Sequence[TestEntry], standing_by: Mapping[str, Worth] | None = None
+) -> list[WorkedTest]:
+    """Work tests for the record; raises TestsRefused for one that is not known here."""
+    for entry in entries:
+        try:
+            methods.get(entry.method, entry.version)
+        except EntryError as error:
+            raise TestsRefused({entry.method: {error.field: error}}) from error
+    return tests_work(draw, entries, standing_by)
 
 
 def _refuse_trouble(works: Sequence[WorkedTest]) -> None:
@@ -194,7 +208,7 @@ def measurement_write(
         method_version=work.method.version,
         mode=work.entry.mode,
         entered_at=clock.now(),
-        confirmed=work.to_confirm[:200],
+        confirmed=work.to_confirm,
         corrects=corrects,
         reason=reason,
         **actor.signed_by,
@@ -234,8 +248,9 @@ def _uses(measurement: Measurement, work: WorkedTest) -> list[InstrumentUse]:
             plant_id=measurement.plant_id,
             measurement=measurement,
             role=use.role,
-            instrument=use.instrument,
-            label=" ".join(filter(None, [use.instrument.name, use.instrument.serial])),
+            instrument=use.used if isinstance(use.used, Instrument) else None,
+            lot=use.used if isinstance(use.used, Lot) else None,
+            label=label_of(use.used),
             standing=use.standing.value,
             reason=use.reason if use.in_doubt else "",
         )

@@ -1,34 +1,45 @@
-"""Limit sets against the tables that they come from."""
-
-from pathlib import Path
+"""How a line of a limit set is found, and what may be put in force from it."""
 
 import pytest
 
 from chemistry.errors import ChemistryError
-from chemistry.limit_sets import load
-from tests.golden import golden
-
-FOLDER = Path(__file__).parents[2] / "fixtures" / "limits"
+from tests.chemistry.shipped_sets import SETS
 
 
-def maximum(name, psig):
-    return load(FOLDER / f"{name}.toml").limit_at("conductivity", "boiler_water", psig)
+def maximum(name, psig, **asked):
+    return SETS[name].limit_at("conductivity", "boiler_water", psig, **asked)
+
+
+@pytest.mark.parametrize(
+    ("name", "fitting"),
+    [
+        ("crtd34_watertube_superheater", [("watertube", True)]),
+        ("ufc_watertube", [("watertube", False)]),
+        ("crtd34_firetube", [("firetube", False)]),
+        ("en12953_shell", [("firetube", False), ("firetube", True)]),
+        ("asme_1979", [("watertube", False), ("watertube", True)]),
+        ("abma_1981", [("watertube", False), ("watertube", True)]),
+        ("common_practice", [(k, s) for k in ("firetube", "watertube") for s in (False, True)]),
+        ("ufc_residuals", [(k, s) for k in ("firetube", "watertube") for s in (False, True)]),
+    ],
+)
+def test_a_set_fits_the_boilers_it_was_written_for(name, fitting):
+    every = [(kind, has) for kind in ("firetube", "watertube") for has in (False, True)]
+    assert [boiler for boiler in every if SETS[name].fits(*boiler)] == fitting
 
 
 @pytest.mark.parametrize(
     ("psig", "high"),
     [
         (0, 1300.0),
-        (150, 1300.0),
         (600, 1300.0),
         (600.4, 1300.0),
-        (601, None),
+        (600.5, None),
         (900, None),
-        (1199, None),
+        (1199.4, None),
         (1199.5, 700.0),
         (1200, 700.0),
         (1201, None),
-        (1500, None),
     ],
 )
 def test_common_practice_knows_two_limits_and_never_interpolates(psig, high):
@@ -38,17 +49,36 @@ def test_common_practice_knows_two_limits_and_never_interpolates(psig, high):
     assert line is None or line.kind == "common practice, no source"
 
 
-@pytest.mark.parametrize("row", golden("crtd34_conductivity"), ids=lambda row: row["from_psig"])
-def test_crtd_34_spans_and_maxima(row):
-    """CRTD-Vol. 34 (1994), Table 1, published: spans up to 1000 psig, single figures above."""
-    for psig in (float(row["from_psig"]), float(row["to_psig"])):
-        line = maximum("crtd34_watertube_superheater", psig)
-        assert line.low is None
-        if row["span_low"]:
-            assert line.high is None
-            assert line.choose_within == (float(row["span_low"]), float(row["span_high"]))
-        else:
-            assert (line.high, line.choose_within) == (float(row["span_high"]), None)
+def test_outside_its_bands_a_set_knows_nothing():
+    assert maximum("crtd34_watertube_superheater", 2001) is None
+    assert maximum("asme_1979", 2500) is None
+    assert SETS["crtd34_firetube"].lines_at(301) == ()
+    assert SETS["en12953_shell"].lines_at(7) == ()
+    assert SETS["asme_1979"].limit_at("conductivity", "feedwater", 100) is None
+
+
+@pytest.mark.parametrize(
+    ("condition", "high"),
+    [("", None), ("feedwater above 30 µS/cm", 6000.0), ("feedwater at most 30 µS/cm", 1500.0)],
+)
+def test_a_line_with_a_condition_waits_to_be_chosen(condition, high):
+    """EN 12953-10:2003, Table 5-2, from memory."""
+    line = maximum("en12953_shell", 150, condition=condition)
+    assert (line.high if line else None) == high
+    both = SETS["en12953_shell"].lines_at(150, sample_kind="boiler_water")
+    assert [each.high for each in both if each.analyte == "conductivity"] == [6000.0, 1500.0]
+
+
+def test_lines_are_told_apart_by_water_and_state():
+    """UFC 3-240-13FN (2005), published: 20-40 while steaming, 200 in wet lay-up."""
+    ufc = SETS["ufc_residuals"]
+    assert ufc.limit_at("sulfite", "boiler_water", 150).high == 40.0
+    assert ufc.limit_at("sulfite", "boiler_water", 150, state="wet_layup").low == 200.0
+    assert ufc.limit_at("sulfite", "boiler_water", 150, state="banked") is None
+    laid_up = {line.analyte for line in ufc.lines_at(150, state="wet_layup")}
+    assert laid_up == {"sulfite", "hydroxide_alkalinity", "drum_pressure"}
+    assert [line.analyte for line in ufc.lines_at(150, sample_kind="condensate")] == ["ph"]
+    assert len(ufc.lines_at(150)) == 8 and ufc.lines_at(150, state="banked") == ()
 
 
 def test_a_span_asks_the_chemist_for_a_maximum():
@@ -61,45 +91,23 @@ def test_a_span_asks_the_chemist_for_a_maximum():
     assert limit.basis.neutralized == "not_neutralized"
 
 
+def test_where_the_source_gives_no_figure_none_is_put_in_force():
+    """CRTD-Vol. 34 (1994), Table 1, published: hardness is ND above 1000 psig; never 0."""
+    line = SETS["crtd34_watertube_superheater"].limit_at("total_hardness", "feedwater", 1200)
+    assert not line.is_known and (line.low, line.high) == (None, None)
+    with pytest.raises(ChemistryError, match="no figure"):
+        line.limit()
+
+
 @pytest.mark.parametrize(
-    ("psig", "high"),
+    ("name", "analyte", "must_confirm"),
     [
-        (300, 7000),
-        (450, 6000),
-        (600, 5000),
-        (750, 4000),
-        (900, 3000),
-        (1000, 2000),
-        (1500, 150),
-        (2000, 100),
+        ("ufc_residuals", "ph", False),
+        ("ufc_residuals", "silica", True),
+        ("crtd34_firetube", "silica", True),
+        ("common_practice", "conductivity", True),
     ],
 )
-def test_the_older_guideline_differs(psig, high):
-    """ASME 1979, published in a compilation."""
-    assert maximum("asme_1979", psig).high == high
-
-
-def test_outside_its_bands_a_set_knows_nothing():
-    assert maximum("crtd34_watertube_superheater", 2001) is None
-    assert maximum("asme_1979", 2500) is None
-    set_ = load(FOLDER / "asme_1979.toml")
-    assert set_.limit_at("conductivity", "feedwater", 100) is None
-
-
-def test_every_set_names_its_source_and_what_to_confirm():
-    paths = sorted(FOLDER.glob("*.toml"))
-    assert len(paths) >= 3
-    for path in paths:
-        set_ = load(path)
-        assert set_.key == path.stem
-        assert set_.source and set_.edition and "onfirm" in set_.confidence
-
-
-@pytest.mark.parametrize(
-    "text", ["", "not toml [", 'key = "x"', '[[line]]\nanalyte = "conductivity"\n'], ids=range(4)
-)
-def test_a_broken_set_is_refused(tmp_path, text):
-    path = tmp_path / "broken.toml"
-    path.write_text(text)
-    with pytest.raises(ChemistryError, match=r"broken\.toml"):
-        load(path)
+def test_what_was_not_read_must_be_confirmed(name, analyte, must_confirm):
+    """Published, from memory (twice), common practice."""
+    assert SETS[name].limit_at(analyte, "boiler_water", 150).must_confirm is must_confirm

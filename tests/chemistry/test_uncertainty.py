@@ -126,3 +126,18 @@ def test_rounding_never_moves_a_value_by_more_than_half_its_last_place(value, ex
     shown, shown_u = un.round_to_uncertainty(value, expanded)
     assert abs(float(shown) - value) <= 0.051 * float(shown_u) + 1e-9 * abs(value)
     assert len(shown_u.replace(".", "").lstrip("0").rstrip()) >= 2
+
+
+@pytest.mark.parametrize(
+    ("value", "expanded", "shown"),
+    [
+        (10.7, 0.078, ("10.70", "0.08")),
+        (10.7, 0.16, ("10.70", "0.16")),
+        (10.7, 1.6, ("10.7", "1.6")),
+        (10.7, 0.0096, ("10.70", "0.01")),
+        (10.7, 0.001, ("10.70", "0.01")),
+    ],
+)
+def test_a_ph_is_given_with_two_decimals_at_most(value, expanded, shown):
+    """common practice, no source; never with an uncertainty of nothing."""
+    assert un.round_to_uncertainty(value, expanded, 2) == shown

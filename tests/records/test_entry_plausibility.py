@@ -6,7 +6,7 @@ import pytest
 
 from records import clock
 from records.models import Measurement, Sample
-from records.selectors.bench import test_work
+from records.selectors.bench import draw_of, test_work
 from records.services.samples import TestsRefused
 from tests import factories
 from tests.records import story
@@ -28,7 +28,7 @@ def steady(works):
 
 def _work(works, reading, **options):
     entry = factories.conductivity(reading, works.used, **options)
-    return test_work(point=works.point, state="steaming", drawn_at=clock.now(), entry=entry)
+    return test_work(draw_of(works.point, "steaming", clock.now()), entry)
 
 
 @pytest.mark.parametrize(

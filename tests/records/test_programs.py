@@ -8,7 +8,7 @@ from chemistry.errors import EntryError
 from records import clock
 from records.errors import NotAllowed
 from records.models import Limit, Program, ProgramVersion, ScheduleLine, Verdict
-from records.selectors.programs import limit_in_force, version_in_force
+from records.selectors.programs import limits_at, version_in_force
 from records.services.programs import LimitEntry, ScheduleEntry, version_put_in_force
 from tests import factories
 from tests.records import story
@@ -162,5 +162,5 @@ def test_it_is_put_in_force_once(works):
 def test_no_limit_known_is_a_limit_row_that_says_why(works):
     put(works, limit(works, high="", note="between 600 and 1200 psi none is known"))
     with story.later(61):
-        found = limit_in_force(works.point, "conductivity", "steaming", clock.now())
+        found = limits_at(works.point, "steaming", clock.now())["conductivity"]
     assert found is not None and found.limit is None and found.row.note

@@ -32,6 +32,9 @@
       if (error.textContent.trim()) field.setAttribute("aria-invalid", "true");
       else field.removeAttribute("aria-invalid");
     }
+    // What is wrong is never folded away.
+    for (const fold of form.querySelectorAll("details:not([open])"))
+      if (fold.querySelector('.field-error:not(:empty), [data-needs-reason="yes"]')) fold.open = true;
     for (const mark of form.querySelectorAll("[data-needs-reason]")) {
       const reason = document.getElementById(mark.parentElement.id.replace(/-state$/, "-why"));
       if (reason) reason.hidden = mark.dataset.needsReason !== "yes";
