@@ -53,7 +53,7 @@ def anything_but(test: TestEntry, method: Method) -> st.SearchStrategy[TestEntry
     def some(texts: Any) -> st.SearchStrategy[dict[str, str]]:
         return st.fixed_dictionaries({key: st.just(old) | TEXT for key, old in texts.items()})
 
-    roles = [role.key for role in method.instruments]
+    roles = [role.key for role in method.means]
     return st.builds(
         replace,
         st.just(test),

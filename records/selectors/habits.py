@@ -36,9 +36,10 @@ def habits_of(point: SamplePoint, methods: Sequence[str]) -> dict[str, Habit]:
         .values_list("pk", flat=True)[:_LOOKED_AT]
     )
     made = Measurement.objects.filter(plant=plant, sample__in=samples, method__in=methods)
-    newest = {row.method: row for row in made.order_by("entered_at", "id")}
-    by_key = {row.pk: row.method for row in newest.values()}
-    habits = {row.method: Habit(mode=row.mode) for row in newest.values()}
+    rows = made.order_by("entered_at", "id").values_list("method", "pk", "mode")
+    newest = {method: (pk, mode) for method, pk, mode in rows}
+    by_key = {pk: method for method, (pk, _mode) in newest.items()}
+    habits = {method: Habit(mode=mode) for method, (_pk, mode) in newest.items()}
     for use in InstrumentUse.objects.filter(plant=plant, measurement__in=list(by_key)):
         picked = str(use.instrument_id or use.lot_id or "")
         habits[by_key[use.measurement_id]].instruments[use.role] = picked

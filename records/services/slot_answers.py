@@ -1,5 +1,6 @@
 """Answer the slots that a sample was owed for."""
 
+from collections.abc import Collection
 from datetime import timedelta
 
 from records import clock
@@ -12,13 +13,14 @@ EARLY = timedelta(minutes=45)
 PICKED_EARLY = timedelta(hours=2)
 
 
-def slots_answer(*, actor: Actor, sample: Sample, chosen: DueSlot | None = None) -> None:
+def slots_answer(
+    *, actor: Actor, sample: Sample, tested: Collection[str], chosen: DueSlot | None = None
+) -> None:
     """Answer every open slot of the sample's point that was due and whose test it holds.
 
     The slot that the tester `chosen` to draw for is answered even where it was missed meanwhile,
     but not long before its time: that draw is one more sample.
     """
-    tested = set(sample.measurements.values_list("method", flat=True))
     due = DueSlot.objects.filter(
         plant=actor.plant,
         sample_point=sample.sample_point_id,

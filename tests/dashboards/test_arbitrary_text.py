@@ -14,8 +14,7 @@ from chemistry.methods.base import Method
 from dashboards.forms.bench import Names
 from records.errors import storable
 from records.models import Draft, Reading
-from records.selectors.bench import TestEntry, WorkedTest
-from records.selectors.bench import test_work as work_test
+from records.selectors.bench import TestEntry, WorkedTest, draw_of, tests_work
 from records.services.drafts import draft_open
 from tests import arbitrary
 from tests.dashboards.conftest import undone
@@ -97,8 +96,7 @@ def check(works: SimpleNamespace, method: Method, test: TestEntry) -> None:
         draft = draft_open(actor=works.tester, point=works.point, method_keys=[method.key])
         check_preview(works, draft, form_of(test))
         assert stored(works.plant) == []
-        state, drawn_at = "steaming", draft.opened_at
-        work = work_test(point=works.point, state=state, drawn_at=drawn_at, entry=test)
+        (work,) = tests_work(draw_of(works.point, "steaming", draft.opened_at), [test])
         check_finish(works, draft, test, work)
 
 

@@ -25,7 +25,7 @@ EVERY_METHOD = pytest.mark.parametrize("method", METHODS, ids=lambda method: met
 def beside(method: Method) -> set[str]:
     """Return the keys by which a method's trouble can be told: its fields and instruments."""
     fields = {field.key for mode in method.modes for field in mode.fields}
-    roles = {f"{what}-{r.key}" for what in ("instrument", "reason") for r in method.instruments}
+    roles = {f"{what}-{r.key}" for what in ("instrument", "reason") for r in method.means}
     return fields | roles | {"mode", "confirm"}
 
 
