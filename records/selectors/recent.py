@@ -6,7 +6,16 @@ from functools import cached_property
 from uuid import UUID
 
 from chemistry.plausibility import MOST_RECENT
-from records.models import Doubt, Meaning, Measurement, Result, Sample, SamplePoint, Signature
+from records.models import (
+    Amendment,
+    Doubt,
+    Meaning,
+    Measurement,
+    Result,
+    Sample,
+    SamplePoint,
+    Signature,
+)
 
 # Samples looked through for the last results; tests that are seldom made are not held beside old
 # ones: rule of our own.
@@ -69,11 +78,16 @@ def _not_counted(plant: UUID, keys: list[UUID]) -> set[UUID | None]:
     """Return those that are in doubt, were corrected, or whose amendment was refused."""
     doubted = Doubt.objects.filter(plant=plant, measurement__in=keys)
     corrected = Measurement.objects.filter(plant=plant, corrects__in=keys)
+    proposed = dict(
+        Amendment.objects.filter(plant=plant, measurement__in=keys).values_list(
+            "pk", "measurement_id"
+        )
+    )
     refused = Signature.objects.filter(
-        plant=plant, meaning=Meaning.AMENDMENT_REFUSED, amendment__measurement__in=keys
+        plant=plant, meaning=Meaning.AMENDMENT_REFUSED, amendment__in=list(proposed)
     )
     return {
         *doubted.values_list("measurement_id", flat=True),
         *corrected.values_list("corrects_id", flat=True),
-        *refused.values_list("amendment__measurement_id", flat=True),
+        *(proposed[pk] for pk in refused.values_list("amendment_id", flat=True)),
     }

@@ -114,9 +114,7 @@ def follow_up_open(
     return follow_up
 
 
-def follow_ups_answer(
-    *, actor: Actor, sample: Sample, measurements: Sequence[Measurement]
-) -> None:
+def follow_ups_answer(*, actor: Actor, sample: Sample, measurements: Sequence[Measurement]) -> None:
     """Settle the retests that a sample answers: same point and test, drawn when it was owed.
 
     A measurement in doubt answers nothing: the retest stays owed.

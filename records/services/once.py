@@ -57,8 +57,8 @@ def stored_once(
 
 
 def _digest(body: Mapping[str, object]) -> str:
-    """Return the SHA-256 of a body. Half of a pair has no canonical text: such a body is escaped, so
-    that `write` comes to say beside which field it stands."""
+    """Return the SHA-256 of a body. Half of a surrogate pair has no canonical text: such a body is
+    escaped, so that `write` comes to say beside which field it stands."""
     try:
         plain = canonical.dumps(dict(body))
     except ValueError:

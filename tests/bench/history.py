@@ -14,15 +14,17 @@ from django.db import connection, models, transaction
 from uuid_utils.compat import uuid7
 
 from chemistry import methods
-from records import clock
+from records import clock, guards
 from records.models import (
     Draft,
     DueSlot,
     FollowUpSettlement,
     Limit,
+    Meaning,
     ProgramVersion,
     Sample,
     SampleKind,
+    Signature,
     SlotAnswer,
     Verdict,
     WriteKey,
@@ -180,6 +182,16 @@ class History:
         self.full, self.short = map(Pattern, samples)
         self.sheet = samples[0].sheet
         self._owed(works, samples)
+        self.marks = [
+            Template(
+                Signature(
+                    plant=works.plant, sheet=self.sheet, sequence=number, meaning=meaning,
+                    username="tess", roles="tester", proof="pin", at=clock.now(), digest="0" * 64,
+                    **works.tester.signed_by,
+                )
+            )
+            for number, meaning in enumerate((Meaning.HANDED_IN, Meaning.SIGNED), start=1)
+        ]  # fmt: skip
         self.drawn = Draft.objects.get(pk=self._draft(works).pk)
 
     def _owed(self, works: SimpleNamespace, samples: list[Sample]) -> None:
@@ -202,14 +214,16 @@ class History:
         return draft
 
     def lay(self, count: int) -> None:
-        """Store `count` samples, a multiple of ten."""
+        """Store `count` samples, a multiple of ten. The guards would double the time it takes."""
         shifts = count // A_SHIFT
         tables = Tables()
+        guards.lift(connection)
         with transaction.atomic():
             for back in range(shifts, 0, -1):
                 self._shift(tables, back)
                 if back % 200 == 1:
                     tables.insert()
+        guards.lay(connection)
 
     def _shift(self, tables: Tables, back: int) -> None:
         ago = timedelta(hours=8 * back)
@@ -217,6 +231,8 @@ class History:
         day, sheet, draft = starts.date(), key(), Template(self.drawn)
         tables.add(Template(self.sheet), id=sheet, shift_date=str(day), starts_at=at(starts),
                    shift_name=f"{starts.hour}", ends_at=at(ends))  # fmt: skip
+        for mark in self.marks:
+            tables.add(mark, id=key(), sheet_id=sheet, at=at(ends))
         pattern = self.full if back <= FULL_LATELY else self.short
         for number in range(A_SHIFT):
             drawn = starts + timedelta(minutes=45 * number + 7)
