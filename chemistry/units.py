@@ -185,6 +185,8 @@ _SPELLINGS: dict[str, str] = {
 """Spellings as people write them, in lower case and without spaces; ppm is read as mg/kg by this
 trade."""
 
+MOST_CHARACTERS = 16
+"""A unit key is no longer, so that a record can hold it: rule of our own."""
 _PLAIN_UNIT = re.compile(r"[A-Za-z]{1,12}(/[A-Za-z]{1,12})?", re.ASCII)
 _FOLD = str.maketrans({"µ": "u", "μ": "u", "°": "deg", "º": "deg", "℃": "degC", "℉": "degF"})
 _FOLD_MORE = str.maketrans({"³": "3", "·": "", "\u00a0": "", " ": ""})
@@ -206,7 +208,7 @@ def unit_key(text: str) -> str:
     known = _SPELLINGS.get(plain.lower())
     if known is not None:
         return known
-    if _PLAIN_UNIT.fullmatch(plain) and _pint_reads(plain):
+    if len(plain) <= MOST_CHARACTERS and _PLAIN_UNIT.fullmatch(plain) and _pint_reads(plain):
         return plain
     raise EntryError(
         "unknown_unit", UNKNOWN_UNIT, {"unit": text.strip()[:40], "units": "µS/cm, °C …"}

@@ -306,9 +306,10 @@ def _read_field(asked: Field, typed: str, unit: str, entry: Entry) -> None:
 
 
 def _own_words(asked: Field, text: str) -> str:
-    """Return a person's words on one line. Errors: EntryError too_long, not_plain."""
+    """Return a person's words on one line; they must fit as typed too. Errors: EntryError too_long,
+    not_plain."""
     plain = " ".join(text.split())
-    if len(plain) > asked.longest:
+    if len(text.strip()) > asked.longest:
         raise EntryError("too_long", TOO_LONG, {"most": str(asked.longest)})
     if any(unicodedata.category(each) in ("Cc", "Cs") for each in plain):
         raise EntryError("not_plain", NOT_PLAIN)

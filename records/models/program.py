@@ -161,4 +161,7 @@ class DueSlot(PlantOwned):
                 name="due_slot_has_one_origin",
             ),
         ]
-        indexes = [models.Index(fields=["plant", "due_at"], name="due_slot_due")]
+        indexes = [
+            models.Index(fields=["plant", "due_at"], name="due_slot_due"),
+            models.Index(fields=["plant", "sample_point", "missed_after"], name="due_slot_open"),
+        ]

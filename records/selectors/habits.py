@@ -3,11 +3,12 @@ first."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from uuid import UUID
 
 from records.models import InstrumentUse, Measurement, Reading, Sample, SamplePoint
 
 # Samples looked through for the last time that a test was made: rule of our own.
-_LOOKED_AT = 40
+_LOOKED_AT, _AT_A_TIME = 40, 8
 
 
 @dataclass(frozen=True)
@@ -29,16 +30,10 @@ class Habit:
 
 def habits_of(point: SamplePoint, methods: Sequence[str]) -> dict[str, Habit]:
     """Return by test what was used for its newest measurement at a point. Read by keys."""
+    newest = _newest(point, methods)
     plant = point.plant_id
-    samples = list(
-        Sample.objects.filter(plant=plant, sample_point=point)
-        .order_by("-drawn_at")
-        .values_list("pk", flat=True)[:_LOOKED_AT]
-    )
-    made = Measurement.objects.filter(plant=plant, sample__in=samples, method__in=methods)
-    newest = {row.method: row for row in made.order_by("entered_at", "id")}
-    by_key = {row.pk: row.method for row in newest.values()}
-    habits = {row.method: Habit(mode=row.mode) for row in newest.values()}
+    by_key = {pk: method for method, (pk, _mode) in newest.items()}
+    habits = {method: Habit(mode=mode) for method, (_pk, mode) in newest.items()}
     for use in InstrumentUse.objects.filter(plant=plant, measurement__in=list(by_key)):
         picked = str(use.instrument_id or use.lot_id or "")
         habits[by_key[use.measurement_id]].instruments[use.role] = picked
@@ -46,3 +41,19 @@ def habits_of(point: SamplePoint, methods: Sequence[str]) -> dict[str, Habit]:
         kept = Kept(reading.typed.strip() or reading.normalized, reading.unit)
         habits[by_key[reading.measurement_id]].readings[reading.field] = kept
     return habits
+
+
+def _newest(point: SamplePoint, methods: Sequence[str]) -> dict[str, tuple[UUID, str]]:
+    """Return by test the key and mode of its newest measurement, no further back than is needed."""
+    plant, newest = point.plant_id, dict[str, tuple[UUID, str]]()
+    drawn = Sample.objects.filter(plant=plant, sample_point=point).order_by("-drawn_at")
+    samples = list(drawn.values_list("pk", flat=True)[:_LOOKED_AT])
+    for first in range(0, len(samples), _AT_A_TIME):
+        wanted = [method for method in methods if method not in newest]
+        if not wanted:
+            break
+        some = samples[first : first + _AT_A_TIME]
+        made = Measurement.objects.filter(plant=plant, sample__in=some, method__in=wanted)
+        rows = made.order_by("entered_at", "id").values_list("method", "pk", "mode")
+        newest |= {method: (pk, mode) for method, pk, mode in rows}
+    return newest

@@ -16,7 +16,7 @@ from records.selectors.sheets import is_signed
 from records.services.event_slots import sample_slots_open
 from records.services.follow_ups import follow_ups_renew
 from records.services.once import stored_once
-from records.services.samples import TestsRefused, measurement_write, worked
+from records.services.samples import TestsRefused, measurements_write, worked
 
 REASON_NEEDED = gettext_noop("Say why the result is corrected.")
 CORRECTED_MEANWHILE = gettext_noop(
@@ -50,11 +50,11 @@ def result_correct(
         (work,) = worked(draw, [entry], worths_beside(measurement))
         if work.errors:
             raise TestsRefused({work.method.key: work.errors})
-        new = measurement_write(
+        (new,) = measurements_write(
             actor,
             sample=sample,
             sheet=sheet,
-            work=work,
+            works=[work],
             corrects=measurement,
             reason=why,
         )

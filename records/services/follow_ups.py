@@ -1,6 +1,8 @@
 """Open what is owed after a result, and settle it by the sample that answers."""
 
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
+from uuid import UUID
 
 from django.db.models import Q
 
@@ -8,6 +10,7 @@ from chemistry.verdict import Side
 from records import clock
 from records.actors import Actor
 from records.models import (
+    Doubt,
     DueSlot,
     FollowUp,
     FollowUpSettlement,
@@ -44,25 +47,42 @@ def open_sheet_for(actor: Actor, sheet: LogSheet) -> LogSheet:
     return sheet_open_at(actor.plant, clock.now()) if is_signed(sheet) else sheet
 
 
-def follow_ups_open(*, actor: Actor, measurement: Measurement) -> None:
+def follow_ups_open(*, actor: Actor, measurements: Sequence[Measurement]) -> None:
     """Owe a fresh draw for each result out of range, an answer where an earlier draw confirms it,
     and a repeat for each one near its limit.
 
     A measurement in doubt owes nothing by itself: its number can't be trusted either way.
     """
-    if measurement.doubts.exists():
-        return
     # By key: a join under the plant's scope would walk every verdict of the plant.
-    results = list(measurement.results.values_list("pk", flat=True))
-    for verdict in Verdict.objects.filter(result__in=results).select_related("result"):
-        result, sheet, now = verdict.result, measurement.sheet, clock.now()
-        if verdict.side in (Side.HIGH, Side.LOW):
-            if earlier_alike(result) is None:
-                follow_up_open(actor, result, RETEST, CONFIRM, now + CONFIRM_WITHIN, sheet)
-            else:
-                follow_up_open(actor, result, ANSWER, verdict.side, now + ANSWER_WITHIN, sheet)
-        elif verdict.near_limit:
-            follow_up_open(actor, result, RETEST, "near_limit", now + REPEAT_WITHIN, sheet)
+    trusted = {each.pk: each for each in _trusted(actor, measurements)}
+    found = Result.objects.filter(plant=actor.plant, measurement__in=list(trusted))
+    results = {result.pk: result for result in found}
+    for verdict in Verdict.objects.filter(plant=actor.plant, result__in=list(results)):
+        _owe(actor, trusted, results[verdict.result_id], verdict)
+
+
+def _trusted(actor: Actor, measurements: Sequence[Measurement]) -> list[Measurement]:
+    """Return the measurements that are not in doubt."""
+    doubts = Doubt.objects.filter(
+        plant=actor.plant, measurement__in=[each.pk for each in measurements]
+    )
+    in_doubt = set(doubts.values_list("measurement_id", flat=True))
+    return [each for each in measurements if each.pk not in in_doubt]
+
+
+def _owe(
+    actor: Actor, measurements: Mapping[UUID, Measurement], result: Result, verdict: Verdict
+) -> None:
+    result.measurement = measurements[result.measurement_id]
+    sheet = result.measurement.sheet
+    now = clock.now()
+    if verdict.side in (Side.HIGH, Side.LOW):
+        if earlier_alike(result) is None:
+            follow_up_open(actor, result, RETEST, CONFIRM, now + CONFIRM_WITHIN, sheet)
+        else:
+            follow_up_open(actor, result, ANSWER, verdict.side, now + ANSWER_WITHIN, sheet)
+    elif verdict.near_limit:
+        follow_up_open(actor, result, RETEST, "near_limit", now + REPEAT_WITHIN, sheet)
 
 
 def stops_open(*, actor: Actor, sample: Sample) -> None:
@@ -107,7 +127,7 @@ def follow_ups_renew(*, actor: Actor, measurement: Measurement) -> None:
             sheet = open_sheet_for(actor, measurement.sheet)
             follow_up_settle(actor, follow_up, sheet=sheet, note=CORRECTED)
         before = before.corrects
-    follow_ups_open(actor=actor, measurement=measurement)
+    follow_ups_open(actor=actor, measurements=[measurement])
     stops_open(actor=actor, sample=measurement.sample)
 
 
@@ -150,27 +170,31 @@ def follow_up_open(
     return follow_up
 
 
-def follow_ups_answer(*, actor: Actor, sample: Sample) -> None:
+def follow_ups_answer(*, actor: Actor, sample: Sample, measurements: Sequence[Measurement]) -> None:
     """Settle the retests that a sample answers: same point and test, drawn when it was owed.
 
     A draw that confirms may come at once. A measurement in doubt answers nothing: the retest stays
     owed.
     """
-    trusted = sample.measurements.filter(doubts__isnull=True)
-    tested = set(trusted.values_list("method", flat=True))
-    owed = FollowUp.objects.filter(
-        Q(due_at__lte=sample.drawn_at + EARLY)
-        | Q(why=CONFIRM, sample__drawn_at__lte=sample.drawn_at),
+    tested = {each.method for each in _trusted(actor, measurements)}
+    # Which are open first, then what they are about: joined at once, all ever owed would be read.
+    open_ones = FollowUp.objects.filter(
+        Q(due_at__lte=sample.drawn_at + EARLY) | Q(why=CONFIRM),
         plant=actor.plant,
         kind=RETEST,
-        sample__sample_point=sample.sample_point_id,
-        result__measurement__method__in=tested,
         settlements__isnull=True,
     ).exclude(sample=sample)
-    for follow_up in owed.select_related("result"):
-        note = _confirms(follow_up, sample) if follow_up.why == CONFIRM else ""
-        if note is not None:
-            follow_up_settle(actor, follow_up, sheet=sample.sheet, sample=sample, note=note)
+    owed = FollowUp.objects.filter(
+        plant=actor.plant, pk__in=list(open_ones.values_list("pk", flat=True))
+    ).select_related("sample", "result__measurement")
+    for follow_up in owed:
+        first = follow_up.sample
+        if first.sample_point_id != sample.sample_point_id or first.drawn_at > sample.drawn_at:
+            continue
+        if follow_up.result.measurement.method in tested:
+            note = _confirms(follow_up, sample) if follow_up.why == CONFIRM else ""
+            if note is not None:
+                follow_up_settle(actor, follow_up, sheet=sample.sheet, sample=sample, note=note)
 
 
 def _confirms(follow_up: FollowUp, sample: Sample) -> str | None:

@@ -1,6 +1,7 @@
 """Carry a write out once, however often its form, request or file is sent."""
 
 import hashlib
+import json
 from collections.abc import Callable, Mapping
 from uuid import UUID
 
@@ -36,7 +37,7 @@ def stored_once(
     """
     if not key.strip() or len(key) > _LONGEST_KEY or not storable(key):
         raise RecordError("key_malformed", KEY_MALFORMED)
-    digest = hashlib.sha256(canonical.dumps(dict(body)).encode()).hexdigest()
+    digest = _digest(body)
     with transaction.atomic():
         ledger_lock(actor.plant)
         earlier = _earlier(actor, key, operation, digest)
@@ -53,6 +54,16 @@ def stored_once(
             at=clock.now(),
         )
         return answer
+
+
+def _digest(body: Mapping[str, object]) -> str:
+    """Return the SHA-256 of a body. Half of a surrogate pair has no canonical text: such a body is
+    escaped, so that `write` comes to say beside which field it stands."""
+    try:
+        plain = canonical.dumps(dict(body))
+    except ValueError:
+        plain = json.dumps(body, sort_keys=True)
+    return hashlib.sha256(plain.encode()).hexdigest()
 
 
 def answer_of(actor: Actor, key: str) -> UUID | None:

@@ -137,13 +137,13 @@ class _Writer:
         _refuse_trouble(works)
         sheet = sheet_for_draw(self.actor, entry.drawn_at)
         sample = self._sample(sheet, state)
-        for work in works:
-            measurement = measurement_write(self.actor, sample=sample, sheet=sheet, work=work)
-            follow_ups_open(actor=self.actor, measurement=measurement)
+        made = measurements_write(self.actor, sample=sample, sheet=sheet, works=works)
+        follow_ups_open(actor=self.actor, measurements=made)
         stops_open(actor=self.actor, sample=sample)
-        follow_ups_answer(actor=self.actor, sample=sample)
+        follow_ups_answer(actor=self.actor, sample=sample, measurements=made)
         sample_slots_open(actor=self.actor, sample=sample)
-        slots_answer(actor=self.actor, sample=sample, chosen=entry.slot)
+        tested = {each.method for each in made}
+        slots_answer(actor=self.actor, sample=sample, tested=tested, chosen=entry.slot)
         draft_finish(self.actor, entry.key)
         key: UUID = sample.pk
         return key
@@ -193,39 +193,43 @@ def _refuse_trouble(works: Sequence[WorkedTest]) -> None:
         raise TestsRefused(by_test)
 
 
-def measurement_write(
+def measurements_write(
     actor: Actor,
     *,
     sample: Sample,
     sheet: LogSheet,
-    work: WorkedTest,
+    works: Sequence[WorkedTest],
     corrects: Measurement | None = None,
     reason: str = "",
-) -> Measurement:
-    """Insert one measurement with its readings, instruments, results, verdicts and doubts."""
-    measurement: Measurement = Measurement.objects.create(
-        plant=actor.plant,
-        sample=sample,
-        sheet=sheet,
-        method=work.method.key,
-        method_version=work.method.version,
-        mode=work.entry.mode,
-        entered_at=clock.now(),
-        confirmed=work.to_confirm,
-        corrects=corrects,
-        reason=reason,
-        **actor.signed_by,
-    )
-    Reading.objects.bulk_create(_readings(measurement, work))
-    InstrumentUse.objects.bulk_create(_uses(measurement, work))
-    Doubt.objects.bulk_create(_doubts(measurement, work))
-    CheckOutcome.objects.bulk_create(_outcomes(measurement, work))
-    results = [_result(measurement, judged) for judged in work.results]
-    Result.objects.bulk_create(results)
-    Verdict.objects.bulk_create(
-        [_verdict(result, judged) for result, judged in zip(results, work.results, strict=True)]
-    )
-    return measurement
+) -> list[Measurement]:
+    """Insert a measurement for each worked test, with its readings, instruments, results, verdicts
+    and doubts: the rows of all tests at once, table by table."""
+    made = [
+        Measurement(
+            plant=actor.plant,
+            sample=sample,
+            sheet=sheet,
+            method=work.method.key,
+            method_version=work.method.version,
+            mode=work.entry.mode,
+            entered_at=clock.now(),
+            confirmed=work.to_confirm,
+            corrects=corrects,
+            reason=reason,
+            **actor.signed_by,
+        )
+        for work in works
+    ]
+    Measurement.objects.bulk_create(made)
+    tests = list(zip(made, works, strict=True))
+    Reading.objects.bulk_create([row for each in tests for row in _readings(*each)])
+    InstrumentUse.objects.bulk_create([row for each in tests for row in _uses(*each)])
+    Doubt.objects.bulk_create([row for each in tests for row in _doubts(*each)])
+    CheckOutcome.objects.bulk_create([row for each in tests for row in _outcomes(*each)])
+    judged = [(_result(test, each), each) for test, work in tests for each in work.results]
+    Result.objects.bulk_create([result for result, _judged in judged])
+    Verdict.objects.bulk_create([_verdict(*each) for each in judged])
+    return made
 
 
 def _readings(measurement: Measurement, work: WorkedTest) -> list[Reading]:

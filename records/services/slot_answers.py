@@ -1,6 +1,6 @@
 """Answer the slots that a sample was owed for, or say why a test could not be done."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import timedelta
 from uuid import UUID
 
@@ -42,13 +42,14 @@ _LONGEST_OPEN = MOST_GRACE + timedelta(days=1)
 _LONGEST_WORDS = 240
 
 
-def slots_answer(*, actor: Actor, sample: Sample, chosen: DueSlot | None = None) -> None:
+def slots_answer(
+    *, actor: Actor, sample: Sample, tested: Collection[str], chosen: DueSlot | None = None
+) -> None:
     """Answer every open slot of the sample's point that was due and whose test it holds.
 
     The slot that the tester `chosen` to draw for is answered even where it was missed meanwhile,
     but not long before its time: that draw is one more sample.
     """
-    tested = set(sample.measurements.values_list("method", flat=True))
     due = DueSlot.objects.filter(
         _in_time(sample),
         plant=actor.plant,

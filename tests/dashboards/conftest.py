@@ -1,16 +1,19 @@
 """Fixtures of the screens' tests: browsers at a desk and at a terminal, a plant's cast."""
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from django.db import transaction
 from django.http import HttpResponse
 from django.test import Client
 from django_scopes import scope
 from django_scopes.state import state
 
 from dashboards.middleware import COOKIE
+from records import clock
 from records.models import Draft, Plant, Role, SamplePoint, User
 from records.services.drafts import draft_open
 from records.services.people import terminal_enroll
@@ -81,6 +84,25 @@ def token(works: SimpleNamespace) -> str:
 def tess(works: SimpleNamespace, token: str) -> Browser:
     """The tester at the enrolled terminal."""
     return at_terminal(token, works.people["tester"])
+
+
+@pytest.fixture(scope="module")
+def standing(django_db_setup: None, django_db_blocker: Any) -> Iterator[SimpleNamespace]:
+    """A small plant at noon with its tester at a desk (`tess`), set up once for a module."""
+    with django_db_blocker.unblock(), clock.clock_at(factories.NOON), transaction.atomic():
+        works = factories.works()
+        with scope(plant=works.plant):
+            works.tess = at_desk(works.people["tester"])
+            yield works
+        transaction.set_rollback(True)
+
+
+@contextmanager
+def undone() -> Iterator[None]:
+    """Undo whatever is stored meanwhile."""
+    with transaction.atomic():
+        yield
+        transaction.set_rollback(True)
 
 
 @pytest.fixture

@@ -28,6 +28,21 @@ def told(django_db_setup: None, django_db_blocker: Any) -> Iterator[SimpleNamesp
         transaction.set_rollback(True)
 
 
+@pytest.fixture(scope="module")
+def bare(django_db_setup: None, django_db_blocker: Any) -> Iterator[SimpleNamespace]:
+    """A small plant at noon with nothing written, set up once for a module whose tests store
+    nothing or undo it."""
+    with (
+        django_db_blocker.unblock(),
+        clock.clock_at(factories.NOON),
+        transaction.atomic(),
+    ):
+        works = factories.works()
+        with scope(plant=works.plant):
+            yield works
+        transaction.set_rollback(True)
+
+
 @pytest.fixture
 def undone(told: SimpleNamespace) -> Iterator[SimpleNamespace]:
     """The same story; whatever the test does to it is undone."""
