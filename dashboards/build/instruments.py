@@ -29,13 +29,17 @@ def instrument_views(
     draw: Draw, method: Method, typed: Mapping[str, str], told: Mapping[str, str]
 ) -> tuple[InstrumentView, ...]:
     """Return the choice of every instrument and lot of a test; no choice where there is nothing to
-    choose from and none is needed."""
+    choose from, none is needed and nothing is wrong."""
     today = local(draw.point.plant, clock.now()).date()
     return tuple(
         _view(role, draw.shelf, today, Names(method.key), typed, told)
         for role in method.means
-        if draw.shelf.offered(role) or _required(role)
+        if draw.shelf.offered(role) or _required(role) or _wrong(role, told)
     )
+
+
+def _wrong(role: InstrumentRole | LotRole, told: Mapping[str, str]) -> bool:
+    return any(told.get(f"{what}-{role.key}") for what in ("instrument", "reason"))
 
 
 def _required(role: InstrumentRole | LotRole) -> bool:

@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('records', '0002_longer_confirmations'),
+        ('records', '0003_longer_confirmations'),
     ]
 
     operations = [
