@@ -14,7 +14,7 @@ from chemistry import stop_words as words
 from chemistry.checks import OIL_FILM
 from chemistry.verdict import Side
 
-BOILER, FEED, CONDENSATE, MAKEUP = "boiler_water", "feedwater", "condensate", "makeup"
+BOILER, FEED, CONDENSATE = "boiler_water", "feedwater", "condensate"
 STOPPED_STATES = ("cleaning", "dry_layup", "out_of_service")
 """States whose water is meant to be odd, or absent: nothing is concluded from it."""
 
