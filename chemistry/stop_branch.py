@@ -14,7 +14,7 @@ from chemistry import stop_words as words
 from chemistry.checks import OIL_FILM
 from chemistry.verdict import Side
 
-BOILER, FEED, CONDENSATE, MAKEUP = "boiler_water", "feedwater", "condensate", "makeup"
+BOILER, FEED, CONDENSATE = "boiler_water", "feedwater", "condensate"
 STOPPED_STATES = ("cleaning", "dry_layup", "out_of_service")
 """States whose water is meant to be odd, or absent: nothing is concluded from it."""
 
@@ -32,8 +32,8 @@ RISEN_TIMES = 1.5
 HISTORY_LEAST = 2
 """Earlier draws needed to speak of a rise: rule of our own."""
 CLEAN_HARDNESS = 1.0
-"""Total hardness, mg/L as CaCO3, above which water without a limit in force is hard: EN
-12953-10:2003, Table 5-1 (0.01 mmol/L), read in a secondary copy."""
+"""Total hardness, mg/L as CaCO3, above which feedwater or condensate without a limit in force is
+hard: EN 12953-10:2003, Table 5-1 (feedwater, 0.01 mmol/L), read in a secondary copy."""
 
 
 @dataclass(frozen=True)
@@ -147,13 +147,16 @@ def _falling_ph(sample: StopSample) -> Iterator[Finding]:
 
 
 def _hardness(sample: StopSample) -> Iterator[Finding]:
-    """Hardness above its limit; where no limit is in force, hardness that clean water has not."""
+    """Hardness above its limit; in feedwater or condensate without one, more than clean water has.
+
+    Boiler water and makeup without a limit are not concluded from: some treatments leave hardness.
+    """
     shown = []
     for analyte in ("total_hardness", "calcium_hardness"):
         seen = sample.results.get(analyte)
         if seen is None or seen.qualifier == "<":
             continue
-        unlimited = sample.kind != MAKEUP and not seen.limited
+        unlimited = sample.kind in (FEED, CONDENSATE) and not seen.limited
         if seen.side is Side.HIGH or (
             unlimited and seen.value > CLEAN_HARDNESS and not seen.absent
         ):

@@ -88,7 +88,13 @@ def test_no_alkalinity_at_all_is_acid_anywhere():
         pytest.param("condensate", Seen(value=3.0, expanded=1.0), True, id="no limit, hard"),
         pytest.param("condensate", Seen(value=1.0, expanded=0.5), False, id="EN 12953-10: 1 mg/L"),
         pytest.param("condensate", Seen(value=2.0, expanded=2.0), False, id="not told from zero"),
-        pytest.param("boiler_water", Seen(value=5.0, expanded=1.0), True, id="boiler"),
+        pytest.param("boiler_water", Seen(value=5.0, expanded=1.0), False, id="boiler, no limit"),
+        pytest.param(
+            "boiler_water",
+            Seen(value=5.0, expanded=1.0, side=Side.HIGH, high=0.0),
+            True,
+            id="boiler, where none is allowed",
+        ),
         pytest.param("feedwater", Seen(value=5.0, expanded=1.0, qualifier="<"), False, id="bound"),
     ],
 )
