@@ -62,8 +62,13 @@ class RecentResults:
         plant, samples = self.point.plant_id, self._unread[:_AT_A_TIME]
         del self._unread[:_AT_A_TIME]
         made = Measurement.objects.filter(plant=plant, sample__in=samples)
-        of_sample = dict(made.values_list("pk", "sample_id"))
-        left_out = _not_counted(plant, list(of_sample))
+        of_sample, corrected_by = dict[UUID, UUID](), dict[UUID, UUID]()
+        for pk, sample, corrects in made.values_list("pk", "sample_id", "corrects_id"):
+            of_sample[pk] = sample
+            if corrects is not None:
+                corrected_by[pk] = corrects
+        left_out = _doubted(plant, list(of_sample)) | _refused(plant, list(corrected_by))
+        left_out |= set(corrected_by.values())
         counted = [pk for pk in of_sample if pk not in left_out]
         rows = Result.objects.filter(plant=plant, measurement__in=counted, qualifier="")
         rank = {sample: number for number, sample in enumerate(samples)}
@@ -74,10 +79,14 @@ class RecentResults:
             self._values.setdefault((analyte, basis), []).append(float(value))
 
 
-def _not_counted(plant: UUID, keys: list[UUID]) -> set[UUID | None]:
-    """Return those that are in doubt, were corrected, or whose amendment was refused."""
-    doubted = Doubt.objects.filter(plant=plant, measurement__in=keys)
-    corrected = Measurement.objects.filter(plant=plant, corrects__in=keys)
+def _doubted(plant: UUID, keys: list[UUID]) -> set[UUID]:
+    """Return the measurements that are in doubt."""
+    doubts = Doubt.objects.filter(plant=plant, measurement__in=keys)
+    return set(doubts.values_list("measurement_id", flat=True))
+
+
+def _refused(plant: UUID, keys: list[UUID]) -> set[UUID]:
+    """Return the corrections whose amendment was refused."""
     proposed = dict(
         Amendment.objects.filter(plant=plant, measurement__in=keys).values_list(
             "pk", "measurement_id"
@@ -86,8 +95,4 @@ def _not_counted(plant: UUID, keys: list[UUID]) -> set[UUID | None]:
     refused = Signature.objects.filter(
         plant=plant, meaning=Meaning.AMENDMENT_REFUSED, amendment__in=list(proposed)
     )
-    return {
-        *doubted.values_list("measurement_id", flat=True),
-        *corrected.values_list("corrects_id", flat=True),
-        *(proposed[pk] for pk in refused.values_list("amendment_id", flat=True)),
-    }
+    return {proposed[pk] for pk in refused.values_list("amendment_id", flat=True)}
