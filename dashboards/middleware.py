@@ -18,6 +18,8 @@ COOKIE = "waterside_terminal"
 _TESTER, _AT, _SEEN = "bench_tester", "bench_terminal", "bench_seen"
 # The browser warns and locks first; the server follows a little later.
 _GRACE = timedelta(seconds=15)
+# How exactly it is kept when somebody was last there, well within the grace: rule of our own.
+_KEPT_EVERY = timedelta(seconds=5)
 
 
 class Presence:
@@ -29,13 +31,18 @@ class Presence:
         if self.terminal is not None and self._left_alone():
             self.leave()
         self.person: User | None = self._person()
-        if self.terminal is not None and self.person is not None:
+        if self.terminal is not None and self.person is not None and self._seen_a_while_ago():
             request.session[_SEEN] = clock.now().isoformat()
 
     def _left_alone(self) -> bool:
         seen = self._request.session.get(_SEEN)
         limit = timedelta(seconds=settings.TERMINAL_IDLE_SECONDS) + _GRACE
         return seen is not None and clock.elapsed(seen) > limit
+
+    def _seen_a_while_ago(self) -> bool:
+        """Say whether the time is due to be kept again: not at each key, since each would commit."""
+        seen = self._request.session.get(_SEEN)
+        return seen is None or clock.elapsed(seen) > _KEPT_EVERY
 
     def _person(self) -> User | None:
         # A PIN holds at the terminal where it was entered, not at any other one.

@@ -1,5 +1,6 @@
 """Bench sheets that can be worked, one for every method and mode, as typed in their pinned rows."""
 
+from functools import cache
 from types import SimpleNamespace
 from urllib.parse import quote_plus
 
@@ -25,10 +26,15 @@ def stored(plant: models.Plant) -> list[str]:
     return [kind.__name__ for kind in WRITTEN if kind.objects.filter(plant=plant).exists()]
 
 
+@cache
+def _pinned(name: str) -> list[dict[str, str]]:
+    return golden(name)
+
+
 def workable(method: Method, mode: str) -> dict[str, str]:
     """Return what a tester typed who worked this mode, by field."""
     row = next(
-        row for row in golden(f"method_{method.key}_{method.version}") if row["mode"] == mode
+        row for row in _pinned(f"method_{method.key}_{method.version}") if row["mode"] == mode
     )
     before = "typed_" if method.checks else ""
     return {

@@ -55,7 +55,11 @@ def draft_save(*, actor: Actor, draft: Draft, typed: Mapping[str, Any], revision
     _require_own(actor, draft)
     _refuse_too_much(typed)
     with transaction.atomic():
-        stored: Draft = Draft.objects.select_for_update().get(plant=actor.plant, pk=draft.pk)
+        stored: Draft = (
+            Draft.objects.select_for_update(of=("self",))
+            .select_related("sample_point__boiler", "sample_point__plant")
+            .get(plant=actor.plant, pk=draft.pk)
+        )
         if stored.closed_at is not None:
             raise Moved("draft_closed", DRAFT_CLOSED)
         if stored.typed == typed:

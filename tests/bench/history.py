@@ -82,12 +82,10 @@ def limit_all(works: SimpleNamespace) -> None:
         )  # fmt: skip
 
 
-def register(works: SimpleNamespace, point: Any, made: tuple[tuple[str, str], ...]) -> UUID:
+def register(works: SimpleNamespace, point: Any, tests: tuple[TestEntry, ...]) -> UUID:
     """Register a sample with these tests by the service."""
     now = clock.now()
-    entry = SampleEntry(
-        key=str(uuid4()), point=point, drawn_at=now, opened_at=now, tests=round_of(works, made)
-    )
+    entry = SampleEntry(key=str(uuid4()), point=point, drawn_at=now, opened_at=now, tests=tests)
     return samples_register(actor=works.tester, entries=[entry])[0]
 
 
@@ -177,7 +175,8 @@ class History:
         self.points = [p.pk.hex for p in (works.point, works.feed, *extra)]
         slots_expand(works.plant)
         samples = [
-            Sample.objects.get(pk=register(works, works.point, made)) for made in (FULL, SHORT)
+            Sample.objects.get(pk=register(works, works.point, round_of(works, made)))
+            for made in (FULL, SHORT)
         ]
         self.full, self.short = map(Pattern, samples)
         self.sheet = samples[0].sheet
