@@ -3,7 +3,7 @@ unseen."""
 
 import argparse
 import importlib
-import os
+import select
 import sys
 import time
 import tomllib
@@ -91,15 +91,15 @@ def _answers(
     then the others, the quick ones before the slow.
     """
     every = sorted(run.test_files(), key=lambda path: seconds.get(_name(path), 0.0))
-    waiting, working = list(reversed(todo)), {}
+    waiting, working = list(reversed(todo)), list[run.Child]()
     likely: dict[str, str] = {}
     while waiting or working:
         while waiting and len(working) < jobs:
             site = waiting.pop()
             first = [path for path in every if _goes_first(path, site, likely.get(site.path))]
-            child = run.start(site, first, [path for path in every if path not in first])
-            working[child.pid] = child
-        child = working.pop(os.wait()[0])
+            working.append(run.start(site, first, [path for path in every if path not in first]))
+        child = select.select(working, [], [])[0][0]
+        working.remove(child)
         red = child.answer().red
         likely[child.site.path] = red.partition("::")[0] or likely.get(child.site.path, "")
         yield child.site, red

@@ -65,10 +65,14 @@ class Child:
     pid: int
     pipe: int
 
+    def fileno(self) -> int:
+        return self.pipe
+
     def answer(self) -> Seen:
-        """Return what was seen; the child has ended."""
+        """Wait for the child's end and return what was seen."""
         with os.fdopen(self.pipe) as pipe:
             told = pipe.read()
+        os.waitpid(self.pid, 0)
         return Seen(**json.loads(told)) if told else Seen("(out of time, or the child died)")
 
 
