@@ -40,7 +40,7 @@ class Presence:
         return seen is not None and clock.elapsed(seen) > limit
 
     def _seen_a_while_ago(self) -> bool:
-        """Say whether the time is due to be kept again: not at each key, since each would commit."""
+        """Say whether the time is to be kept again: not at each key, since each would commit."""
         seen = self._request.session.get(_SEEN)
         return seen is None or clock.elapsed(seen) > _KEPT_EVERY
 
