@@ -1,7 +1,8 @@
 """The bench sheet: from what is typed on it to what it shows."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
+from functools import cached_property
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
@@ -18,17 +19,14 @@ from dashboards.forms.bench import (
     methods_of,
     with_defaults,
 )
-from dashboards.screens.bench import (
-    BenchScreen,
-    StateMismatch,
-)
+from dashboards.screens.bench import BenchReply, BenchScreen, StateMismatch, TestBlock
 from dashboards.screens.fields import Choice, FieldView
 from records import clock
 from records.errors import RecordError
 from records.models import Draft, Plant, SamplePoint, State
-from records.selectors.bench import Draw, draw_of, tests_work
-from records.selectors.habits import habits_of
-from records.selectors.instruments import shelf_of
+from records.selectors.bench import Draw, WorkedTest, draw_of, tests_news, tests_work
+from records.selectors.habits import Habits
+from records.selectors.instruments import Shelf, shelf_of
 from records.selectors.programs import state_at, state_has_program
 from records.services.samples import draw_check
 from records.shifts import local
@@ -56,16 +54,9 @@ def bench_screen(
     `sent` is what was typed and could not be kept: it stays in its fields. `shown` says, by form
     name, which mode's fields the page shows now.
     """
-    point: SamplePoint = draft.sample_point
-    plant, used = point.plant, methods_of(draft.method_versions)
-    shelf = shelf_of(plant)
-    given = draft.typed if sent is None else sent
-    habits = habits_of(point, [method.key for method in used])
-    typed = with_defaults(point, used, given, shelf, habits)
-    drawn_at, draw_error = _drawn(plant, typed)
-    state = state_at(point.boiler, drawn_at)
-    draw = draw_of(point, state, drawn_at, shelf)
-    works = tests_work(draw, [entry_of(method, typed) for method in used])
+    sheet = _Sheet(draft, draft.typed if sent is None else sent)
+    point, plant, used, draw = sheet.point, sheet.point.plant, sheet.used, sheet.draw
+    works = tests_work(draw, sheet.entries)
     boiler_name, point_name = words.place(point)
     return BenchScreen(
         plant_id=str(plant.pk),
@@ -74,28 +65,9 @@ def bench_screen(
         boiler_name=boiler_name,
         point_name=point_name,
         pressure_text=words.boiler_pressure(plant, point.boiler),
-        state_word=words.state_word(state),
-        drawn=FieldView(
-            name=DRAWN_AT,
-            id="drawn-at",
-            label=_("Drawn at"),
-            kind="datetime-local",
-            value=typed.get(DRAWN_AT, ""),
-            error=draw_error,
-            required=True,
-        ),
-        blocks=tuple(
-            test_block(
-                draw,
-                work,
-                typed,
-                finishing=finishing,
-                shown=shown,
-                given=given,
-                habit=habits.get(work.method.key),
-            )
-            for work in works
-        ),
+        state_word=words.state_word(draw.state),
+        drawn=sheet.drawn,
+        blocks=sheet.blocks(works, finishing=finishing, shown=shown),
         addable=tuple(_addable(used)),
         saved_text=_saved(plant, draft),
         cautions=tuple(_(text) for text in BEFORE_DRAWING),
@@ -107,6 +79,84 @@ def bench_screen(
         mismatch=_mismatch(draft, draw),
         errors=errors,
     )
+
+
+def bench_reply(
+    draft: Draft,
+    before: Mapping[str, str],
+    *,
+    shown: Mapping[str, str],
+    finishing: bool,
+    in_step: bool,
+) -> BenchReply:
+    """Return what a saved sheet changes on a page that showed it as `before`.
+
+    A page that is not in step, or whose draw is another one now, gets every test anew.
+    """
+    sheet = _Sheet(draft, draft.typed)
+    if finishing or not in_step or before.get(DRAWN_AT) != draft.typed.get(DRAWN_AT):
+        works = tests_work(sheet.draw, sheet.entries)
+    else:
+        was = _Sheet(draft, before, like=sheet)
+        works = tests_news(sheet.draw, sheet.entries, was.entries)
+    return BenchReply(
+        drawn=sheet.drawn,
+        blocks=sheet.blocks(works, finishing=finishing, shown=shown),
+        saved_text=_saved(sheet.point.plant, draft),
+    )
+
+
+class _Sheet:
+    """What is typed on a bench sheet, filled up with what stands there by itself; `like` another
+    one, whose shelf and habits are used again."""
+
+    def __init__(
+        self, draft: Draft, given: Mapping[str, str], like: "_Sheet | None" = None
+    ) -> None:
+        self.point: SamplePoint = draft.sample_point
+        self.used = methods_of(draft.method_versions)
+        self._given = given
+        keys = [method.key for method in self.used]
+        self._shelf: Shelf = like._shelf if like else shelf_of(self.point.plant)
+        self._habits: Habits = like._habits if like else Habits(self.point, keys)
+        self.typed = with_defaults(self.point, self.used, given, self._shelf, self._habits)
+        self.entries = [entry_of(method, self.typed) for method in self.used]
+
+    @cached_property
+    def draw(self) -> Draw:
+        """The draw, now where its time can't be."""
+        drawn_at = _drawn(self.point.plant, self.typed)[0]
+        return draw_of(self.point, state_at(self.point.boiler, drawn_at), drawn_at, self._shelf)
+
+    @property
+    def drawn(self) -> FieldView:
+        """The field for the time of the draw."""
+        return FieldView(
+            name=DRAWN_AT,
+            id="drawn-at",
+            label=_("Drawn at"),
+            kind="datetime-local",
+            value=self.typed.get(DRAWN_AT, ""),
+            error=_drawn(self.point.plant, self.typed)[1],
+            required=True,
+        )
+
+    def blocks(
+        self, works: Sequence[WorkedTest], *, finishing: bool, shown: Mapping[str, str] | None
+    ) -> tuple[TestBlock, ...]:
+        """Return the tests as they are shown."""
+        return tuple(
+            test_block(
+                self.draw,
+                work,
+                self.typed,
+                finishing=finishing,
+                shown=shown,
+                given=self._given,
+                habits=self._habits,
+            )
+            for work in works
+        )
 
 
 def _drawn(plant: Plant, typed: Mapping[str, str]) -> tuple[datetime, str]:

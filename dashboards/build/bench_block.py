@@ -1,6 +1,6 @@
 """One test of the bench sheet: its fields, its folds, and what comes of it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from django.utils.translation import gettext as _
@@ -17,6 +17,7 @@ from dashboards.forms.bench import (
 )
 from dashboards.screens.bench import (
     FieldError,
+    InstrumentView,
     ModeView,
     StepView,
     TestBlock,
@@ -25,7 +26,7 @@ from dashboards.screens.bench import (
 from dashboards.screens.fields import Choice, FieldView, Kind
 from records.models import Plant
 from records.selectors.bench import Draw, Trouble, WorkedTest
-from records.selectors.habits import Habit
+from records.selectors.habits import Habits
 
 
 def test_block(
@@ -37,11 +38,11 @@ def test_block(
     old: Mapping[str, str] | None = None,
     shown: Mapping[str, str] | None = None,
     given: Mapping[str, str] | None = None,
-    habit: Habit | None = None,
+    habits: Habits | None = None,
 ) -> TestBlock:
     """Return one test of the sheet: its fields in all modes, instruments, steps, live result.
 
-    Of `typed`, what is not in `given` stands there by itself. What is as in `habit` is folded.
+    Of `typed`, what is not in `given` stands there by itself. What is as by habit is folded.
     """
     method, names = work.method, Names(work.method.key)
     told = _messages(work, finishing)
@@ -51,6 +52,9 @@ def test_block(
     ]
     standing = tuple(view for field, view in asked if stands(field))
     means = instrument_views(draw, method, typed, told)
+    anew = (shown or {}).get(names.shown, work.entry.mode) != work.entry.mode
+    # Only a page, or fields that come anew, show folds.
+    habit = habits.of(method.key) if habits and (anew or not shown) else None
     usual = habit is not None and habit.mode == work.entry.mode
     return TestBlock(
         key=method.key,
@@ -77,10 +81,10 @@ def test_block(
         means_folded=usual and fold.means_settled(means),
         shown_name=names.shown,
         shown_mode=work.entry.mode,
-        fields_anew=(shown or {}).get(names.shown, work.entry.mode) != work.entry.mode,
+        fields_anew=anew,
         instruments=means,
         steps=tuple(StepView(text=_(s.text), caution=s.caution) for s in method.steps),
-        worked=worked_view(draw.point.plant, work, told, finishing=finishing),
+        worked=worked_view(draw.point.plant, work, told, means, finishing=finishing),
         source=method.source,
         sample_text=_("Takes at least %(ml)s mL of sample.") % {"ml": f"{method.sample_ml:g}"},
     )
@@ -164,7 +168,12 @@ def _field(
 
 
 def worked_view(
-    plant: Plant, work: WorkedTest, told: Mapping[str, str], *, finishing: bool
+    plant: Plant,
+    work: WorkedTest,
+    told: Mapping[str, str],
+    means: Sequence[InstrumentView],
+    *,
+    finishing: bool,
 ) -> WorkedView:
     """Return the live area of a test: its result, or what is still awaited."""
     names = Names(work.method.key)
@@ -172,8 +181,8 @@ def worked_view(
     doubt = _("%(name)s is not in order.") % {"name": doubtful[0].used.name} if doubtful else ""
     shown = [judged_view(plant, judged, in_doubt=doubt) for judged in work.results]
     every = [field.key for mode in work.method.modes for field in mode.fields]
-    means = work.method.means
-    roles = [f"{what}-{role.key}" for role in means for what in ("instrument", "reason")]
+    places = [*(names.field_id(key) for key in every), *_ids(means)]
+    by_place = {names.id_of_trouble(key): text for key, text in told.items()}
     notes = _notes(work)
     missing = _missing(work)
     fields = {"fields": ", ".join(missing)}
@@ -199,10 +208,18 @@ def worked_view(
         notes=tuple(words.told(template, params) for template, params in notes),
         trouble=trouble,
         errors=tuple(
-            FieldError(field_id=names.id_of_trouble(key), message=told.get(key, ""))
-            for key in dict.fromkeys([*every, *roles])
+            FieldError(field_id=place, message=by_place.get(place, ""))
+            for place in dict.fromkeys(places)
         ),
     )
+
+
+def _ids(means: Sequence[InstrumentView]) -> Iterator[str]:
+    """Yield the ids of the fields for instruments and lots that the page shows."""
+    for view in means:
+        yield view.choice.id
+        if view.reason:
+            yield view.reason.id
 
 
 def _confirm(work: WorkedTest, names: Names, told: Mapping[str, str]) -> FieldView | None:

@@ -13,7 +13,7 @@ from records import clock
 from records.errors import RecordError
 from records.models import Plant, SamplePoint
 from records.selectors.bench import TestEntry
-from records.selectors.habits import Habit, habits_of
+from records.selectors.habits import Habit, Habits
 from records.selectors.instruments import Shelf, Standing, shelf_of, standing
 from records.shifts import drawn_from_local, from_local, local
 
@@ -105,18 +105,33 @@ def with_defaults(
     used: list[Method],
     typed: Mapping[str, str],
     shelf: Shelf | None = None,
-    habits: Mapping[str, Habit] | None = None,
+    habits: Habits | None = None,
 ) -> dict[str, str]:
     """Return what is typed, with modes, units, instruments, lots and what is carried over
     preselected where nothing is."""
     filled = dict(typed)
-    habits = habits_of(point, [method.key for method in used]) if habits is None else habits
+    habits = habits or Habits(point, [method.key for method in used])
     shelf = shelf or shelf_of(point.plant)
     for method in used:
-        habit = habits.get(method.key, Habit())
+        if _all_told(method, typed, shelf):
+            continue
+        habit = habits.of(method.key) or Habit()
         for name, value in _defaults(point, method, typed, habit, shelf).items():
             filled.setdefault(name, value)
     return filled
+
+
+def _all_told(method: Method, typed: Mapping[str, str], shelf: Shelf) -> bool:
+    """Say whether a form has sent everything that it asks of a test, so that nothing is left to
+    preselect."""
+    names = Names(method.key)
+    mode = next((m for m in method.modes if m.key == typed.get(names.mode, "")), None)
+    if mode is None:
+        return False
+    asked = [names.field(field.key) for each in method.modes for field in each.fields]
+    asked += [names.unit(field.key) for field in mode.fields if len(field.units) > 1]
+    asked += [names.instrument(role.key) for role in method.means if shelf.offered(role)]
+    return all(name in typed for name in asked)
 
 
 def _defaults(
@@ -187,8 +202,11 @@ def entry_of(method: Method, typed: Mapping[str, str]) -> TestEntry:
 
 
 def stands(field: Field) -> bool:
-    """Say whether a field holds what seldom changes: carried over, or a figure with a default."""
-    return bool(field.carried or (field.default and not field.choices))
+    """Say whether a field holds what seldom changes: its own last value, or a figure by default.
+
+    A register's start is last time's end: a reading like any other.
+    """
+    return field.carried == field.key or bool(field.default and not field.choices)
 
 
 def touched(method: Method, typed: Mapping[str, str]) -> bool:

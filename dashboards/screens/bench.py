@@ -115,6 +115,15 @@ class StateMismatch:
 
 
 @dataclass(frozen=True, kw_only=True)
+class BenchReply:
+    """What of a bench sheet comes anew after it was saved: only the tests that changed."""
+
+    drawn: FieldView
+    blocks: tuple[TestBlock, ...]
+    saved_text: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
 class BenchScreen:
     """Everything that the bench sheet shows; `revision` is the server's count of saved changes.
 

@@ -15,7 +15,7 @@ from chemistry import methods
 from chemistry.errors import EntryError
 from chemistry.methods.drawing import in_bench_order
 from dashboards import words
-from dashboards.build.bench import bench_screen
+from dashboards.build.bench import bench_reply, bench_screen
 from dashboards.build.forms import posted
 from dashboards.build.round import round_screen
 from dashboards.forms.bench import drawn_at_of, methods_of, tests_of, typed_in, with_defaults
@@ -107,6 +107,7 @@ def _saved(request: HttpRequest, actor: Actor, draft: Draft) -> Draft:
 def work(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
     """Keep the sheet as typed and answer with what comes of it."""
     own = _own_draft(actor, draft)
+    before, in_step = own.typed, request.POST.get("revision") == str(own.revision)
     try:
         saved = _saved(request, actor, own)
     except RecordError as error:
@@ -114,11 +115,12 @@ def work(request: HttpRequest, actor: Actor, draft: UUID) -> HttpResponse:
         return _not_kept(request, own, error, status)
     # What a refused sheet still lacks stays marked until it is there.
     finishing = request.POST.get("finishing") == "yes"
-    screen = bench_screen(saved, shown=posted(request), finishing=finishing)
-    context: dict[str, Any] = {"screen": screen, "finishing": finishing}
     if not request.headers.get("HX-Request"):
+        screen = bench_screen(saved, finishing=finishing)
+        context = {"screen": screen, "finishing": finishing}
         return render(request, "dashboards/bench.html", context)
-    reply = render(request, "dashboards/parts/bench_reply.html", context)
+    news = bench_reply(saved, before, shown=posted(request), finishing=finishing, in_step=in_step)
+    reply = render(request, "dashboards/parts/bench_reply.html", {"screen": news})
     reply["HX-Trigger"] = json.dumps({"draft-saved": {"revision": saved.revision}})
     return reply
 

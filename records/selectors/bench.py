@@ -170,8 +170,30 @@ def tests_work(
     return [_asked(replace(work, beside=doubted.get(work.method.key, ()))) for work in works]
 
 
-def test_work(draw: Draw, entry: TestEntry) -> WorkedTest:
-    """Read, work and judge one test by itself."""
+def tests_news(
+    draw: Draw, entries: Sequence[TestEntry], before: Sequence[TestEntry]
+) -> list[WorkedTest]:
+    """Return those tests of a sample that come out otherwise than they did `before`.
+
+    Both hold the same tests in the same order. Only what is returned is held beside the last
+    results.
+    """
+    works = [test_work(draw, entry, held=False) for entry in entries]
+    were = [
+        work if entry == old else test_work(draw, old, held=False)
+        for work, entry, old in zip(works, entries, before, strict=True)
+    ]
+    now, then = _beside(works, {}), _beside(were, {})
+    news = [
+        (entry, now.get(entry.method, ()))
+        for entry, old in zip(entries, before, strict=True)
+        if entry != old or now.get(entry.method) != then.get(entry.method)
+    ]
+    return [_asked(replace(test_work(draw, entry), beside=beside)) for entry, beside in news]
+
+
+def test_work(draw: Draw, entry: TestEntry, *, held: bool = True) -> WorkedTest:
+    """Read, work and judge one test by itself; with `held`, also beside the last ones."""
     method = methods.get(entry.method, entry.version)
     read = method.read(entry.mode, entry.typed, entry.units)
     uses, trouble = _uses(draw, method, entry)
@@ -182,7 +204,7 @@ def test_work(draw: Draw, entry: TestEntry) -> WorkedTest:
         try:
             outcomes = method.outcomes(entry.mode, read)
             worked = method.work(entry.mode, read, _facts(uses))
-            results = tuple(_judge(each, draw, entry.mode) for each in worked)
+            results = tuple(_judge(each, draw, entry.mode, held) for each in worked)
         except EntryError as error:
             errors[error.field] = error
         except ChemistryError as error:
@@ -199,7 +221,7 @@ def test_work(draw: Draw, entry: TestEntry) -> WorkedTest:
 
 
 # Terms of the trade, not tests of ours.
-test_work.__test__ = tests_work.__test__ = False  # type: ignore[attr-defined]
+test_work.__test__ = tests_work.__test__ = tests_news.__test__ = False  # type: ignore[attr-defined]
 
 
 def _asked(work: WorkedTest) -> WorkedTest:
@@ -248,7 +270,7 @@ def _unkeepable(read: Entry) -> dict[str, Trouble]:
 test_work.__test__ = False  # type: ignore[attr-defined]
 
 
-def _judge(worked: Worked, draw: Draw, mode: str) -> Judged:
+def _judge(worked: Worked, draw: Draw, mode: str, held: bool) -> Judged:
     found = draw.limits.get(worked.analyte)
     budget = worked.budget
     said = verdict.judge(
@@ -261,7 +283,7 @@ def _judge(worked: Worked, draw: Draw, mode: str) -> Judged:
         guard_band=found.guard_band if found else 0.0,
         qualifier=worked.qualifier,
     )
-    doubts = _suspicions(worked, draw.recent, mode)
+    doubts = _suspicions(worked, draw.recent, mode) if held else ()
     return Judged(worked=worked, verdict=said, limit=found, suspicions=doubts)
 
 

@@ -3,6 +3,7 @@ first."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from uuid import UUID
 
 from records.models import InstrumentUse, Measurement, Reading, Sample, SamplePoint
@@ -28,7 +29,23 @@ class Habit:
     readings: dict[str, Kept] = field(default_factory=dict)
 
 
-def habits_of(point: SamplePoint, methods: Sequence[str]) -> dict[str, Habit]:
+@dataclass(frozen=True)
+class Habits:
+    """How tests were last made at a point; read when first asked for, for all of them at once."""
+
+    point: SamplePoint
+    methods: Sequence[str]
+
+    def of(self, method: str) -> Habit | None:
+        """Return how a test was last made, or None where it never was."""
+        return self._by_method.get(method)
+
+    @cached_property
+    def _by_method(self) -> dict[str, Habit]:
+        return _habits(self.point, self.methods)
+
+
+def _habits(point: SamplePoint, methods: Sequence[str]) -> dict[str, Habit]:
     """Return by test what was used for its newest measurement at a point. Read by keys."""
     newest = _newest(point, methods)
     plant = point.plant_id

@@ -12,6 +12,7 @@ from chemistry.conductivity import linear_to_25c, natural_water_factor
 from chemistry.methods.base import InstrumentFacts
 from chemistry.verdict import Limit, Side, judge
 from records import clock
+from records.selectors.bench import draw_of
 from records.selectors.bench import test_work as work_test
 from tests import factories
 
@@ -38,9 +39,11 @@ def test_chemistry_alone(benchmark):
 @pytest.mark.benchmark(group="one test from typed text to judged result")
 def test_with_the_plants_limit_and_instruments(benchmark, works):
     entry = factories.conductivity("1230", works.used)
-    work = benchmark(
-        work_test, point=works.point, state="steaming", drawn_at=clock.now(), entry=entry
-    )
+
+    def with_the_plants() -> object:
+        return work_test(draw_of(works.point, "steaming", clock.now()), entry)
+
+    work = benchmark(with_the_plants)
     assert not work.errors
     assert [each.verdict.side for each in work.results] == [Side.IN_RANGE]
     assert work.results[0].limit is not None

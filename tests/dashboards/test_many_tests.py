@@ -93,3 +93,60 @@ def test_a_test_that_is_not_known_is_not_added(works, sheet, add):
     answer = browser.post(_url("bench-add", draft), _typed(works, add=add, revision="0"))
     assert answer.status_code == 422
     assert Draft.objects.get(pk=draft.pk).method_versions == {"conductivity": "1"}
+
+
+def _blocks(reply) -> list[str]:
+    """Return the tests that a reply brings anew."""
+    ids = [dict(attrs).get("id", "") for _, attrs in Page(reply).elements]
+    return [each.removeprefix("worked-") for each in ids if each.startswith("worked-")]
+
+
+@pytest.fixture
+def three(works, sheet):
+    """Three tests on the sheet, and a function that types on it as the page's script does."""
+    browser, draft = sheet
+    for add in ("ph", "alkalinity"):
+        revision = str(Draft.objects.get(pk=draft.pk).revision)
+        browser.post(_url("bench-add", draft), _typed(works, add=add, revision=revision))
+    sent = _typed(works) | {
+        "ph:mode": "automatic", "ph.reading": "10.9", "ph.temperature": "77",
+        "ph.temperature.unit": "degF", "ph.buffer_low": "seven", "ph.buffer_high": "carbonate",
+        "alkalinity:mode": "drops", "alkalinity.p_end": "6", "alkalinity.m_end": "20",
+        "alkalinity.drop_means": "result", "alkalinity.per_drop_result": "20",
+        "alkalinity.end_point": "reached", "alkalinity.others": "yes",
+    }  # fmt: skip
+
+    def type_on(in_step: bool = True, **typed: str):
+        sent.update({name.replace("__", "."): text for name, text in typed.items()})
+        revision = Draft.objects.get(pk=draft.pk).revision
+        told = {"revision": str(revision if in_step else revision - 1)}
+        return browser.post(_url("bench-work", draft), sent | told, headers={"HX-Request": "true"})
+
+    type_on()
+    return type_on
+
+
+def test_only_the_test_typed_in_comes_anew(three):
+    assert _blocks(three(conductivity__reading="1250")) == ["conductivity"]
+
+
+def test_a_result_that_no_longer_fits_another_brings_that_one_too(three):
+    """P alkalinity is what lies above pH 8.3: Standard Methods 2320 B, from memory."""
+    reply = three(ph__reading="7.5")
+    assert _blocks(reply) == ["ph", "alkalinity"]
+    assert "there is no P alkalinity" in Page(reply).words
+    mended = three(ph__reading="10.8")
+    assert _blocks(mended) == ["ph", "alkalinity"]
+    assert "there is no P alkalinity" not in Page(mended).words
+
+
+def test_another_time_of_the_draw_brings_all(three):
+    earlier = clock.now() - timedelta(hours=6)
+    reply = three(drawn_at=earlier.strftime("%Y-%m-%dT%H:%M"))
+    assert _blocks(reply) == ["conductivity", "ph", "alkalinity"]
+
+
+def test_a_page_that_is_behind_gets_all(works, sheet, three):
+    """The same text once more, its first answer lost: nothing is new, yet the page knows none."""
+    three(conductivity__reading="1250")
+    assert _blocks(three(in_step=False)) == ["conductivity", "ph", "alkalinity"]
