@@ -33,7 +33,7 @@ def test_a_set_fits_the_boilers_it_was_written_for(name, fitting):
     [
         (0, 1300.0),
         (600, 1300.0),
-        (600.4, 1300.0),
+        (600.499, 1300.0),
         (600.5, None),
         (900, None),
         (1199.4, None),

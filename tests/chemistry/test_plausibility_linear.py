@@ -50,6 +50,14 @@ def test_how_far_is_far(unit, usual, u, passed, asked):
         assert [each.code for each in found] == codes
 
 
+@pytest.mark.parametrize(("value", "codes"), [(11.87, []), (11.88, ["unlikely"])])
+def test_restless_water_may_go_further(value, codes):
+    """By hand: steps of 0.2 are a spread of 0.2965, with 0.1 of 0.3129; six of them are 1.878."""
+    recent = [10.0, 10.0, 10.2, 10.0, 10.2, 10.0, 10.0, 10.2, 10.0, 10.0]
+    found = suspicions(value=value, u=0.0, unit="pH", recent=recent, resolution=0.0)
+    assert [each.code for each in found] == codes
+
+
 @pytest.mark.parametrize(("value", "code"), [(1.0199, "decimal_slip"), (1.0201, "unlikely")])
 def test_a_slip_explains_what_comes_within_two_spreads(value, code):
     """By hand: two spreads are 0.2, and ten times the value lies 0.199 or 0.201 off."""
