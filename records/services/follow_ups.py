@@ -1,6 +1,7 @@
 """Open what is owed after a result, and settle it by the sample that answers."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
@@ -20,7 +21,13 @@ from records.models import (
     Sample,
     Verdict,
 )
-from records.selectors.confirming import CONFIRM, CONFIRMED, NOT_CONFIRMED, earlier_alike
+from records.selectors.confirming import (
+    CONFIRM,
+    CONFIRMED,
+    CONFIRMS_FOR,
+    NOT_CONFIRMED,
+    earlier_alike,
+)
 from records.selectors.sheets import current_measurements, is_signed
 from records.selectors.stopping import STOP, STOP_LOOK, stop_findings
 from records.services.sheet_opening import sheet_open_at
@@ -96,11 +103,13 @@ def stops_open(*, actor: Actor, sample: Sample) -> None:
     for finding in found:
         shown = next((results[a] for a in finding.analytes if a in results), None)
         result, why = shown or next(iter(results.values()), None), STOP if shown else STOP_LOOK
-        if result is None or _owed(result, why):
+        if result is None:
             continue
-        now = clock.now()
-        follow_up_open(actor, result, ANSWER, why, now + STOP_WITHIN, sample.sheet)
-        if shown and not _owed(shown, CONFIRM):
+        asked, now = _asked_of(sample, result), clock.now()
+        if not any(each.why == why and not each.settled for each in asked):
+            follow_up_open(actor, result, ANSWER, why, now + STOP_WITHIN, sample.sheet)
+        # A draw that was itself to confirm asks for no third one.
+        if shown and not any(each.why == CONFIRM for each in asked):
             follow_up_open(actor, shown, RETEST, CONFIRM, now + CONFIRM_WITHIN, sample.sheet)
 
 
@@ -109,12 +118,32 @@ def _current(sample: Sample) -> list[Measurement]:
     return current_measurements(list(made.prefetch_related("amendments__signatures", "results")))
 
 
-def _owed(result: Result, why: str) -> bool:
-    return bool(
-        FollowUp.objects.filter(
-            plant=result.plant_id, result=result, why=why, settlements__isnull=True
-        ).exists()
-    )
+@dataclass(frozen=True)
+class _Asked:
+    """Why something was asked for lately, and whether that is settled."""
+
+    why: str
+    settled: bool
+
+
+def _asked_of(sample: Sample, result: Result) -> list[_Asked]:
+    """Return what this draw and those shortly before it have asked for about a result's analyte,
+    and what is open from longer ago.
+
+    What a correction or a draw that did not confirm has settled counts no more.
+    """
+    lately = Q(sample__drawn_at__gte=sample.drawn_at - CONFIRMS_FOR)
+    found = FollowUp.objects.filter(
+        lately | Q(settlements__isnull=True),
+        plant=sample.plant_id,
+        sample__sample_point=sample.sample_point_id,
+        sample__drawn_at__lte=sample.drawn_at,
+        result__analyte=result.analyte,
+    ).prefetch_related("settlements")
+    asked = [(each.why, {s.note for s in each.settlements.all()}) for each in found]
+    return [
+        _Asked(why, bool(notes)) for why, notes in asked if not notes & {CORRECTED, NOT_CONFIRMED}
+    ]
 
 
 def follow_ups_renew(*, actor: Actor, measurement: Measurement) -> None:

@@ -122,3 +122,28 @@ def test_a_result_in_doubt_still_stops(works):
     sample = bottle(works, replace(ph("9.9"), instruments=used, reasons=why))
     assert sample.measurements.get().doubts.exists()
     assert codes(sample) == ["low_ph"]
+
+
+def asked(works) -> list[str]:
+    return sorted(FollowUp.objects.filter(plant=works.plant).values_list("why", flat=True))
+
+
+def test_draws_that_go_on_showing_it_ask_for_no_end_of_draws(works):
+    """The second draw is the one that confirms; the third finds it told and answered for."""
+    for minutes in (40, 20, 0):
+        bottle(works, ph("9.9"), drawn_at=clock.now() - timedelta(minutes=minutes))
+    assert asked(works) == ["confirm", "low", "low", "stop"]
+
+
+def test_what_shows_again_after_it_was_answered_asks_for_an_answer_again(works):
+    first = bottle(works, ph("9.9"), drawn_at=clock.now() - timedelta(minutes=40))
+    story.act(works, first, kind="called")
+    bottle(works, ph("9.9"))
+    assert asked(works).count("stop") == 2
+
+
+def test_hours_later_a_finding_is_confirmed_anew(works):
+    bottle(works, ph("9.9"))
+    with story.later(5 * 60):
+        bottle(works, ph("9.9"))
+    assert asked(works).count("confirm") == 2
