@@ -26,6 +26,7 @@ from records.models import (
     Result,
     Sample,
     SamplePoint,
+    SentSample,
     Verdict,
 )
 from records.permissions import Deed
@@ -136,6 +137,8 @@ class _Writer:
         _refuse_trouble(works)
         sheet = sheet_for_draw(self.actor, entry.drawn_at)
         sample = self._sample(sheet, state)
+        if self.actor.token is not None:
+            SentSample.objects.create(plant=sample.plant, sample=sample, token=self.actor.token)
         for work in works:
             measurement = measurement_write(self.actor, sample=sample, sheet=sheet, work=work)
             follow_ups_open(actor=self.actor, measurement=measurement)

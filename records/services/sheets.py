@@ -26,6 +26,7 @@ from records.selectors.sheets import (
     stand_of,
     testers_of,
 )
+from records.selectors.tokens import makers_behind
 from records.services.follow_ups import follow_ups_renew
 from records.services.ledger import ledger_append, ledger_lock
 from records.services.once import stored_once
@@ -137,6 +138,9 @@ def _refuse_own_amendment(actor: Actor, amendment: Amendment) -> None:
         if amended.by_id == actor.user_id:
             raise RecordError("own_amended_test", OWN_AMENDED_TEST)
         amended = amended.corrects
+    sample = amendment.measurement.sample_id
+    if actor.user_id in makers_behind(amendment.plant_id, [sample]):
+        raise RecordError("own_amended_test", OWN_AMENDED_TEST)
 
 
 def _require_proof(actor: Actor, wanted: set[Proof], sentence: str) -> None:
