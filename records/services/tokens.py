@@ -93,6 +93,15 @@ def _require_may_stand_for(actor: Actor, user: User) -> None:
         raise RecordError("not_for_them", NOT_FOR_THEM, field="user")
 
 
+def may_stand_for(actor: Actor, user: User) -> bool:
+    """Say whether the actor may let a program act for a person."""
+    try:
+        _require_may_stand_for(actor, user)
+    except RecordError:
+        return False
+    return True
+
+
 def token_revoke(*, actor: Actor, token: ApiToken) -> None:
     """Take a token out of use: it opens nothing from now on."""
     actor.require(Deed.MANAGE_TOKENS, token)

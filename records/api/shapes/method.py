@@ -30,10 +30,10 @@ class UnitOut(serializers.Serializer[str]):
 class ChoiceOut(serializers.Serializer[tuple[str, str]]):
     """One of the values that a field takes."""
 
-    value = serializers.SerializerMethodField()
+    value = serializers.SerializerMethodField(method_name="value_of")
     label = serializers.SerializerMethodField()
 
-    def get_value(self, choice: tuple[str, str]) -> str:
+    def value_of(self, choice: tuple[str, str]) -> str:
         return choice[0]
 
     def get_label(self, choice: tuple[str, str]) -> str:

@@ -15,6 +15,7 @@ from records.models import Plant, User
 from records.services.tokens import NewToken, token_issue
 from tests import factories
 
+JSON = "application/json"
 NOON = "2026-03-10T12:00:00-05:00"
 
 
@@ -28,9 +29,11 @@ class Program:
     def get(self, name: str, *keys: object) -> Any:
         return self._client.get(address(name, *keys))
 
+    def ask(self, method: str, url: str, text: str | bytes = "", kind: str = JSON) -> Any:
+        return self._client.generic(method, url, text, content_type=kind)
+
     def post(self, url: str, body: Any) -> Any:
-        text = body if isinstance(body, bytes) else json.dumps(body)
-        return self._client.post(url, text, content_type="application/json")
+        return self.ask("POST", url, body if isinstance(body, bytes) else json.dumps(body))
 
     def send(self, plant: Plant, body: Any) -> Any:
         return self.post(address("samples", plant.pk), body)

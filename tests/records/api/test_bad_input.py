@@ -167,7 +167,7 @@ def test_a_body_that_is_no_sample(works, lab, sent, status):
 
 
 def test_another_media_type_is_refused(works, lab):
-    answer = lab._client.post(address("samples", works.plant.pk), {"key": "k"})
+    answer = lab.ask("POST", address("samples", works.plant.pk), "key=k", "text/plain")
     assert answer.status_code == 415 and answer["Content-Type"] == "application/problem+json"
 
 
