@@ -81,6 +81,7 @@ def _form(actor: Actor, posted: Mapping[str, str], errors: Mapping[str, str]) ->
             _("In whose name does it act?"),
             [(str(user.pk), user.name) for user in people],
             posted,
+            value=str(actor.user.pk),
             required=True,
             error=errors.get("user", ""),
         ),

@@ -6,17 +6,28 @@ from typing import Any
 from uuid import UUID
 
 from django.http import Http404
+from django.utils.translation import gettext_noop
 from django_scopes import scope
 from rest_framework.request import Request
 from rest_framework.response import Response
 
 from records.actors import Actor
-from records.permissions import Deed
+from records.errors import NotAllowed
+from records.permissions import Deed, may
 from records.services.tokens import token_used
+
+LOOKS_ONLY = gettext_noop("This token only looks: no sample can be sent with it.")
 
 # request, actor, then the keys of the address
 PlantView = Callable[..., Response]
 View = Callable[..., Response]
+
+
+def _require(actor: Actor, deed: Deed) -> None:
+    """Raise NotAllowed, saying whether it is the token or the person's role that may not."""
+    if may(actor.roles, deed) and not actor.may(deed):
+        raise NotAllowed("token_looks_only", LOOKS_ONLY)
+    actor.require(deed)
 
 
 def by_token(deed: Deed) -> Callable[[PlantView], View]:
@@ -31,7 +42,7 @@ def by_token(deed: Deed) -> Callable[[PlantView], View]:
             actor = request.auth
             assert isinstance(actor, Actor)  # nobody comes this far without a token
             with scope(plant=actor.plant):
-                actor.require(deed)
+                _require(actor, deed)
                 if actor.token is not None:
                     token_used(actor.token)
                 response = view(request, actor, **keys)

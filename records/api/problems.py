@@ -7,7 +7,7 @@ from http import HTTPStatus
 from typing import Any
 
 from django.utils.translation import gettext as _
-from rest_framework.exceptions import ErrorDetail, ValidationError
+from rest_framework.exceptions import ErrorDetail, NotAuthenticated, ValidationError
 from rest_framework.response import Response
 from rest_framework.views import exception_handler
 
@@ -64,6 +64,10 @@ def answer(error: Exception, context: dict[str, Any]) -> Response | None:
     if response is None:
         return None
     told = response.data.get("detail", "") if isinstance(response.data, dict) else ""
+    if isinstance(error, NotAuthenticated):
+        told = _("Send a token: “Authorization: Bearer …”.")
+    if response.status_code == HTTPStatus.NOT_FOUND:
+        told = _("This does not exist, or may not be seen with this token.")
     again = _problem(response.status_code, detail=str(told))
     for name in ("WWW-Authenticate", "Retry-After", "Allow"):
         if name in response.headers:

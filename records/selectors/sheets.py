@@ -123,15 +123,19 @@ def is_signed(sheet: LogSheet) -> bool:
 
 
 def testers_of(sheet: LogSheet) -> set[UUID]:
-    """Return who drew or tested anything on a sheet, or made the token by which it was sent: they
-    can't sign it."""
+    """Return who drew or tested anything on a sheet: they can't sign it."""
     found: set[UUID] = set()
     for model in (Sample, Measurement):
         found |= set(
             model.objects.filter(plant=sheet.plant_id, sheet=sheet).values_list("by_id", flat=True)
         )
+    return found
+
+
+def token_makers_of(sheet: LogSheet) -> set[UUID]:
+    """Return who made the tokens by which anything on a sheet was sent: nor can they sign it."""
     samples = Sample.objects.filter(plant=sheet.plant_id, sheet=sheet).values_list("pk", flat=True)
-    return found | makers_behind(sheet.plant_id, samples)
+    return makers_behind(sheet.plant_id, samples)
 
 
 def amendment_waits(amendment: Amendment) -> bool:

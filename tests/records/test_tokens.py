@@ -121,7 +121,7 @@ def test_who_made_the_token_does_not_sign_what_came_by_it(works):
     sent = factories.sample(by, works.point, factories.conductivity("1240", works.used))
     sheet = SentSample.objects.get(sample=sent).sample.sheet
     story.hand_in(works, sheet)
-    with story.refused("own_tests"):
+    with story.refused("own_token"):
         story.sign(works, sheet)
     story.sign(works, sheet, by=works.chemist)
 
@@ -133,6 +133,6 @@ def test_nor_does_he_sign_its_amendment(works):
     story.hand_in(works, sample.sheet)
     story.sign(works, sample.sheet, by=works.chemist)
     amended = story.correct(works, sample.measurements.get(), "1250", by=works.mate)
-    with story.refused("own_amended_test"):
+    with story.refused("own_token"):
         story.decide(works, amended.amendments.get())
     story.decide(works, amended.amendments.get(), by=works.chemist)

@@ -3,9 +3,12 @@
 from types import SimpleNamespace
 
 import pytest
+from django_scopes import scope
 
 from records.api.urls import urlpatterns
 from records.models import Role
+from records.services.people import roles_end
+from tests import factories
 from tests.dashboards.conftest import administrator, at_desk, member_of
 from tests.records import story
 from tests.records.api.conftest import Program, address, program_of, token_for
@@ -96,6 +99,18 @@ def test_a_token_is_for_one_plant_whatever_else_its_person_sees(
     program = program_of(both, works.plant)
     assert [each["name"] for each in program.get("plants").json()] == [works.plant.name]
     assert program.get("boilers", dairy.plant.pk).status_code == 404
+
+
+def test_a_refusal_says_whether_the_token_or_the_role_may_not(works: SimpleNamespace) -> None:
+    sender = works.people["tester"]
+    looks = program_of(sender, works.plant, may_send=False).send(works.plant, {})
+    assert "only looks" in looks.json()["detail"]
+    program = program_of(sender, works.plant)
+    member_of(works.plant, sender, Role.ADMINISTRATOR)
+    with scope(plant=works.plant):
+        roles_end(actor=factories.founder(works.plant), user=sender, roles=[Role.TESTER])
+    assert "Your role" in program.send(works.plant, {}).json()["detail"]
+    assert program.get("due", works.plant.pk).status_code == 403
 
 
 def test_another_plants_sample_does_not_exist(
