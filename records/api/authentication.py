@@ -46,7 +46,10 @@ def _actor(secret: bytes) -> Actor | None:
 
 
 def _count_wrong(address: str) -> None:
-    """Count a wrong token; raises Throttled where there were too many from this address."""
+    """Count a wrong token; raises Throttled where there were too many from this address.
+
+    Each process of the server counts by itself: close enough for what it is for.
+    """
     key = f"wrong-token:{address}"
     cache.add(key, 0, _WHILE_SECONDS)
     try:

@@ -1,13 +1,11 @@
 """A sample as it is sent, and reading it into what the services take."""
 
 from collections.abc import Mapping
-from datetime import datetime
 from typing import Any, TypeVar
 from uuid import UUID
 
 from django.http import Http404
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 from rest_framework import serializers
 
 from chemistry import methods
@@ -44,26 +42,26 @@ class TestIn(Strict):
     __test__ = False  # a test of water; pytest must not collect it
 
     method = Text(longest=40)
-    version = Text(longest=16, help_text=gettext_lazy("The version whose fields are filled in."))
+    version = Text(longest=16, help_text="The version whose fields are filled in.")
     mode = Text(longest=40)
     readings = serializers.DictField(
-        child=ReadingIn(), help_text=gettext_lazy("By the key of the method's field.")
+        child=ReadingIn(), help_text="By the key of the method's field."
     )
     instruments = serializers.DictField(
         child=Text(longest=40, blank=True),
         default=dict,
-        help_text=gettext_lazy("Ids of instruments and lots, by their role in the method."),
+        help_text="Ids of instruments and lots, by their role in the method.",
     )
     reasons = serializers.DictField(
         child=Text(longest=300, blank=True),
         default=dict,
-        help_text=gettext_lazy("By role: why one that is not in order is used."),
+        help_text="By role: why one that is not in order is used.",
     )
     confirmed = serializers.ListField(
         child=Text(longest=200),
         default=list,
         max_length=20,
-        help_text=gettext_lazy("Tokens of the doubts that were looked at again."),
+        help_text="Tokens of the doubts that were looked at again.",
     )
 
 
@@ -72,19 +70,14 @@ class SampleIn(Strict):
 
     key = Text(
         longest=64,
-        help_text=gettext_lazy("A text of your own: sent again under it, it is stored once."),
+        help_text="A text of your own: sent again under it, it is stored once.",
     )
     dry_run = serializers.BooleanField(
-        default=False, help_text=gettext_lazy("Work and judge it, and store nothing.")
+        default=False, help_text="Work and judge it, and store nothing."
     )
     point = serializers.UUIDField()
     slot = serializers.UUIDField(default=None, allow_null=True)
     drawn_at = Instant()
-    opened_at = Instant(
-        default=None,
-        allow_null=True,
-        help_text=gettext_lazy("When testing began; else the time of the draw."),
-    )
     note = Text(longest=300, blank=True, default="")
     tests = TestIn(many=True, allow_empty=False, max_length=MOST_TESTS)  # type: ignore[call-arg]
 
@@ -97,14 +90,13 @@ def entry_of(actor: Actor, sent: Mapping[str, Any]) -> SampleEntry:
     tests = _tests(sent["tests"], faults)
     if faults or point is None:
         raise Unusable(faults)
-    drawn_at: datetime = sent["drawn_at"]
     return SampleEntry(
         key=sent["key"],
         point=point,
         slot=slot,
-        drawn_at=drawn_at,
-        # Not the present time: a repeat must come to the same.
-        opened_at=sent["opened_at"] or drawn_at,
+        drawn_at=sent["drawn_at"],
+        # No sheet was opened here; the present time would make a repeat another body.
+        opened_at=sent["drawn_at"],
         tests=tests,
         note=sent["note"],
     )

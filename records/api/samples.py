@@ -2,6 +2,7 @@
 
 from uuid import UUID
 
+from django.urls import reverse
 from drf_spectacular.utils import extend_schema
 from rest_framework.decorators import api_view
 from rest_framework.request import Request
@@ -49,7 +50,8 @@ def _written(actor: Actor, entry: SampleEntry, *, dry_run: bool) -> Response:
         )
         return Response(shown, status=200)
     key = samples_register(actor=actor, entries=[entry])[0]
-    return Response(sample_answer(actor, key), status=201)
+    where = reverse("api:sample", args=[actor.plant.pk, key])
+    return Response(sample_answer(actor, key), status=201, headers={"Location": where})
 
 
 @extend_schema(responses={200: SampleOut, **refusals(401, 403, 404)})

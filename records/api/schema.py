@@ -1,4 +1,7 @@
-"""The API's OpenAPI schema: refusals that every address shares, and where it is served."""
+"""The API's OpenAPI schema: the refusals that its addresses share, and how it names the token.
+
+Its words are for who writes programs, and stay English.
+"""
 
 from typing import Any
 

@@ -12,7 +12,15 @@ from tests import factories
 from tests.dashboards.conftest import at_desk
 from tests.dashboards.page import Page
 from tests.records import story
-from tests.records.api.conftest import body, conductivity, faults, program_of, reading, stored
+from tests.records.api.conftest import (
+    address,
+    body,
+    conductivity,
+    faults,
+    program_of,
+    reading,
+    stored,
+)
 
 
 def everything() -> dict[str, int]:
@@ -169,6 +177,7 @@ def test_a_dry_run_answers_alike_and_stores_nothing(works, lab):
     assert tried.status_code == 200 and everything() == before
     really = lab.send(works.plant, sample)
     assert really.status_code == 201 and everything() != before
+    assert really["Location"] == address("sample", works.plant.pk, really.json()["id"])
     assert tried.json() == really.json() | {"id": None, "dry_run": True}
 
 
