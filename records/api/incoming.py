@@ -15,8 +15,8 @@ from chemistry.methods.base import Field, Method
 from records.access import row_for
 from records.actors import Actor
 from records.api.fields import Instant, Strict, Text
+from records.api.figures import unit_labels
 from records.api.problems import Fault, Unusable
-from records.api.words import unit_labels
 from records.errors import NOT_HERE
 from records.models import DueSlot, PlantOwned, SamplePoint
 from records.selectors.bench import TestEntry

@@ -22,7 +22,7 @@ def _faults(number: int, work: WorkedTest) -> list[Fault]:
         for key, error in work.errors.items()
         if key != "confirm"
     ]
-    return faults + (_doubts(number, work) if "confirm" in work.errors else [])
+    return faults + (doubts_left(number, work) if "confirm" in work.errors else [])
 
 
 def _place(key: str) -> tuple[str, ...]:
@@ -35,7 +35,7 @@ def _place(key: str) -> tuple[str, ...]:
     return ("readings", key)
 
 
-def _doubts(number: int, work: WorkedTest) -> list[Fault]:
+def doubts_left(number: int, work: WorkedTest) -> list[Fault]:
     """Return each doubt that nobody looked at yet, with the token that confirms it."""
     seen = set(work.entry.confirmed.split())
     return [

@@ -7,7 +7,7 @@ from rest_framework import serializers
 
 from chemistry import methods, units
 from chemistry.methods.base import Field, Method
-from records.api.words import figure
+from records.api.figures import figure
 
 
 class Said(serializers.CharField):

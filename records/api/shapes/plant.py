@@ -8,7 +8,7 @@ from rest_framework import serializers
 
 from chemistry import methods, units
 from records.api.fields import Instant
-from records.api.words import figure
+from records.api.figures import figure
 from records.models import Boiler, Instrument, Lot, State
 from records.selectors.instruments import Standing, standing
 from records.selectors.rounds import Due, SlotStand

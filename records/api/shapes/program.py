@@ -6,7 +6,7 @@ from rest_framework import serializers
 
 from chemistry.analytes import ANALYTES
 from records.api.fields import Instant, Word
-from records.api.words import basis_words
+from records.api.figures import basis_words
 from records.models import Limit, ScheduleLine
 
 ANALYTE_WORDS = {key: each.name for key, each in ANALYTES.items()}

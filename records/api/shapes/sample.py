@@ -8,9 +8,9 @@ from rest_framework import serializers
 from chemistry import checks, units
 from chemistry.verdict import REASON_WORDS, SIDE_WORDS, Side
 from records.api.fields import Instant, Word
+from records.api.figures import basis_words
 from records.api.shapes.plant import PointOut
 from records.api.shapes.program import ANALYTE_WORDS, LimitOut
-from records.api.words import basis_words
 from records.models import CheckOutcome, FollowUp, Reading
 from records.selectors.remedy_offer import refusal_of
 from records.selectors.results import ResultStand, TestStand

@@ -84,6 +84,8 @@ def test_a_reading_is_refused_at_its_place(works, lab, field, value, unit, place
         ({"readings": {}}, "/readings/reading", "still needed"),
         ({"readings": []}, "/readings", ""),
         ({"readngs": {}}, "/readngs", "not known here"),
+        ({"\ud800": {}}, "/\\ud800", "not known here"),
+        ({"instruments": {"a/b~\ud800": "x"}}, "/instruments/a~1b~0\\ud800", "not asked for"),
         ({"confirmed": "yes"}, "/confirmed", ""),
     ],
 )

@@ -1,11 +1,14 @@
 """A sample sent with its raw readings: worked, judged, stored once, and told what follows."""
 
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 from django.apps import apps
 from django_scopes import scope, scopes_disabled
 
+from chemistry.plausibility import Suspicion
+from records.api.refusals import doubts_left
 from records.models import DueSlot, FollowUp, Measurement, Reading, Sample, SentSample
 from records.services.slots import slots_expand
 from tests import factories
@@ -226,6 +229,15 @@ def test_a_doubt_is_told_with_the_token_that_confirms_it(works, lab):
     answer = lab.send(works.plant, sample)
     assert answer.status_code == 201
     assert answer.json()["tests"][0]["confirmed"] == [fault["token"]]
+
+
+def test_a_doubt_that_was_confirmed_is_not_told_again():
+    doubts = [Suspicion(code, "Look: %(what)s", {"what": code}, None) for code in ("one", "two")]
+    asked = SimpleNamespace(
+        suspicions=doubts, to_confirm="t1 t2", entry=SimpleNamespace(confirmed="t1")
+    )
+    (left,) = doubts_left(0, asked)
+    assert (left.code, left.token) == ("two", "t2") and left.detail.startswith("Look: two")
 
 
 def test_several_tests_stand_on_one_sample(works, lab):
