@@ -101,6 +101,16 @@ def parse_reading(text: str, *, unit: str, units: Sequence[str]) -> NumberWithUn
     return NumberWithUnit(text, number.normalized, key, number.value, number.resolution)
 
 
+def written_unit(text: str) -> str:
+    """Return the unit written behind a number, or nothing.
+
+    >>> written_unit("1,22 mS/cm"), written_unit("1.2e3")
+    ('mS/cm', '')
+    """
+    match = _WITH_UNIT.fullmatch(_plain(text))
+    return (match.group(2) or "") if match else ""
+
+
 def _plain(text: str) -> str:
     """Return `text` with one kind of minus and one kind of space."""
     return _SPACES.sub(" ", text.replace("\u2212", "-")).strip()

@@ -47,6 +47,8 @@ INSTALLED_APPS = [
     "django_htmx",
     "axes",
     "csp",
+    "rest_framework",
+    "drf_spectacular",
     "chemistry",  # a bare package: only its translations are looked for
     "records.apps.RecordsConfig",
     "dashboards",
@@ -164,6 +166,30 @@ PIN_LOCK_MINUTES = 15
 
 # A program is one form: some twelve fields a limit, and a tick for each test of a schedule line.
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
+
+# The API: tokens only, JSON only, refusals as RFC 9457 says. No page of it is served.
+REST_FRAMEWORK = {
+    "DEFAULT_AUTHENTICATION_CLASSES": ["records.api.authentication.BearerAuthentication"],
+    "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
+    "DEFAULT_PARSER_CLASSES": ["records.api.parsers.BoundedJSONParser"],
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
+    "DEFAULT_METADATA_CLASS": None,
+    "EXCEPTION_HANDLER": "records.api.problems.answer",
+    "UNAUTHENTICATED_USER": None,
+}
+SPECTACULAR_SETTINGS = {
+    "OAS_VERSION": "3.1.1",
+    "TITLE": "Waterside",
+    "DESCRIPTION": "Water chemistry of a steam plant: what is due, and samples with raw readings.",
+    "VERSION": "1",
+    "SERVE_INCLUDE_SCHEMA": False,
+    "SERVE_PUBLIC": True,
+    "SERVE_AUTHENTICATION": [],
+    "SERVE_PERMISSIONS": [],
+    "SCHEMA_PATH_PREFIX": "/api/v1",
+    "ENUM_NAME_OVERRIDES": {},
+}
 
 USE_TZ = True
 TIME_ZONE = "UTC"

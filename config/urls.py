@@ -1,8 +1,11 @@
-"""All addresses of the site; they are the dashboards' own."""
+"""All addresses of the site: the API's, and the dashboards' own."""
 
 from django.urls import include, path
 
-urlpatterns = [path("", include("dashboards.urls"))]
+urlpatterns = [
+    path("api/v1/", include("records.api.urls")),
+    path("", include("dashboards.urls")),
+]
 
 handler403 = "dashboards.views.errors.forbidden"
 handler404 = "dashboards.views.errors.not_found"

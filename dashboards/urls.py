@@ -15,6 +15,7 @@ from dashboards.views import (
     setup,
     sheets,
     terminal,
+    tokens,
 )
 
 _AT = "plants/<uuid:plant>/"
@@ -60,5 +61,7 @@ urlpatterns: list[URLPattern] = [
     path(_AT + "people", people.people, name="people"),
     path(_AT + "terminals", people.terminals, name="terminals"),
     path(_AT + "terminals/enroll", people.enroll, name="terminal-enroll"),
+    path(_AT + "tokens", tokens.tokens, name="tokens"),
+    path(_AT + "tokens/issue", tokens.issue, name="token-issue"),
     path(_AT + "set-up", setup.plant_setup, name="plant-setup"),
 ]

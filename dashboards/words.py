@@ -1,6 +1,5 @@
 """Texts that people read: times on the plant's clock, spans, figures in the plant's units."""
 
-from collections.abc import Mapping
 from datetime import datetime, timedelta
 from decimal import Decimal
 
@@ -9,28 +8,12 @@ from django.utils import formats
 from django.utils.translation import gettext as _
 
 from chemistry import units
-from chemistry.errors import ChemistryError
 from chemistry.uncertainty import round_to_uncertainty
 from records import clock
-from records.errors import RecordError
 from records.models import Boiler, Plant, SamplePoint, State
 from records.shifts import local
-
-# Parameters of an error that are themselves marked words.
-_MARKED = ("label", "missing")
-
-
-def sentence(error: ChemistryError | RecordError) -> str:
-    """Return an error's sentence in the reader's language."""
-    if isinstance(error, RecordError):
-        return str(error)
-    return told(error.template, error.params)
-
-
-def told(template: str, params: Mapping[str, str]) -> str:
-    """Return a marked template, translated and filled in."""
-    filled = {k: _(v) if k in _MARKED and v else v for k, v in params.items()}
-    return _(template) % filled
+from records.words import sentence as sentence
+from records.words import told as told
 
 
 def time_of(plant: Plant, instant: datetime) -> str:

@@ -11,8 +11,8 @@ from django.http import Http404
 from django_scopes import scopes_disabled
 
 from records import clock
-from records.actors import Actor
-from records.models import Draft, Membership, Plant, PlantOwned, Role, Terminal, User
+from records.actors import Actor, Proof
+from records.models import ApiToken, Draft, Membership, Plant, PlantOwned, Role, Terminal, User
 from records.permissions import Deed
 
 Row = TypeVar("Row", bound=PlantOwned)
@@ -91,6 +91,23 @@ def terminal_of(token: str) -> Terminal | None:
             .first()
         )
     return found
+
+
+def actor_by_token(secret: str) -> Actor | None:
+    """Return who acts by a token's secret: its person at its plant, while both are in force."""
+    digest = hashlib.sha256(secret.encode()).hexdigest()
+    with scopes_disabled():
+        token = (
+            ApiToken.objects.filter(digest=digest, revoked_at=None, expires_at__gt=clock.now())
+            .select_related("user", "plant__organization")
+            .first()
+        )
+    if token is None or not token.user.is_active:
+        return None
+    roles = roles_at(token.user, token.plant)
+    if not roles:
+        return None
+    return Actor(user=token.user, plant=token.plant, roles=roles, proof=Proof.TOKEN, token=token)
 
 
 def active_user(key: str) -> User | None:

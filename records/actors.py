@@ -5,8 +5,8 @@ from enum import StrEnum
 from uuid import UUID
 
 from records.errors import not_allowed, not_here
-from records.models import Plant, PlantOwned, Role, Terminal, User
-from records.permissions import Deed, may
+from records.models import ApiToken, Plant, PlantOwned, Role, Terminal, User
+from records.permissions import BY_TOKEN, Deed, may
 
 
 class Proof(StrEnum):
@@ -15,17 +15,23 @@ class Proof(StrEnum):
     SESSION = "session"
     PIN = "pin"
     PASSWORD = "password"
+    TOKEN = "token"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Actor:
-    """The person behind a write or a read at one plant."""
+    """The person behind a write or a read at one plant.
+
+    Who acts through a token may do what both their role and the token allow, and never more than
+    `permissions.BY_TOKEN`.
+    """
 
     user: User
     plant: Plant
     roles: frozenset[Role]
     terminal: Terminal | None = None
     proof: Proof = Proof.SESSION
+    token: ApiToken | None = None
 
     @property
     def user_id(self) -> UUID:
@@ -37,7 +43,12 @@ class Actor:
         return {"by": self.user, "by_name": self.user.name}
 
     def may(self, deed: Deed) -> bool:
-        return may(self.roles, deed)
+        return may(self.roles, deed) and (self.token is None or deed in self._token_allows)
+
+    @property
+    def _token_allows(self) -> frozenset[Deed]:
+        sends = self.token is not None and self.token.may_send
+        return BY_TOKEN if sends else BY_TOKEN - {Deed.TEST}
 
     def require(self, deed: Deed, *rows: PlantOwned | None) -> None:
         """Raise NotAllowed unless a role allows the deed, RecordError for another plant's row."""

@@ -18,6 +18,7 @@ class Deed(StrEnum):
     SET_STATE = "set state"
     MANAGE_PEOPLE = "manage people"
     MANAGE_TERMINALS = "manage terminals"
+    MANAGE_TOKENS = "manage tokens"
     SET_UP = "set up"
 
 
@@ -34,9 +35,12 @@ ALLOWED: dict[Deed, frozenset[Role]] = {
     Deed.SET_STATE: frozenset({_T, _S, _C}),
     Deed.MANAGE_PEOPLE: frozenset({_S, _A}),
     Deed.MANAGE_TERMINALS: frozenset({_S, _A}),
+    Deed.MANAGE_TOKENS: frozenset({_S, _A}),
     Deed.SET_UP: frozenset({_A}),
 }
 
+# All that another program may do for a person: it never signs, corrects or sets anything up.
+BY_TOKEN = frozenset({Deed.SEE, Deed.TEST})
 
 # Which roles a role may give and end: a supervisor enrolls testers, and can't make up a second
 # person to sign by.

@@ -10,7 +10,7 @@ from dashboards.screens.fields import FormView
 from records.actors import Actor
 from records.models import LogSheet
 from records.permissions import Deed
-from records.selectors.sheets import SheetStand, SheetStatus, testers_of
+from records.selectors.sheets import SheetStand, SheetStatus
 from records.services import sheets as service
 
 
@@ -60,7 +60,7 @@ class SheetForms:
         refused: Refused,
     ) -> None:
         self._actor, self._stand, self._refused = actor, stand, refused
-        self._own = actor.user_id in testers_of(sheet)
+        self._own = service.own_part(actor, sheet)
 
     def hand_in(self) -> FormView | None:
         open_ = (SheetStatus.DRAFT, SheetStatus.CHANGED, SheetStatus.RETURNED)
@@ -74,8 +74,8 @@ class SheetForms:
     def cannot_sign(self) -> str:
         if self._stand.status is not SheetStatus.HANDED_IN or not self._actor.may(Deed.SIGN):
             return ""
-        if self._own:
-            return _(service.OWN_TESTS)
+        if self._own is not None:
+            return str(self._own)
         last = self._stand.last
         if last is not None and last.by_id == self._actor.user_id:
             return _(service.OWN_HAND_IN)

@@ -59,7 +59,6 @@ from records.selectors.sheets import (
     digest_of,
     rows_of_amendment,
     stand_of,
-    testers_of,
 )
 from records.selectors.stopping import STOP_LOOK
 from records.services import sheets as service
@@ -168,7 +167,7 @@ def sheet_row(actor: Actor, line: SheetLine) -> SheetRow:
         missed=len(missed_in(sheet)),
         testers=", ".join(line.testers),
         signed_by=_("by %(name)s") % {"name": line.signed_by} if line.signed_by else "",
-        waits_for_me=waits and actor.user_id not in testers_of(sheet),
+        waits_for_me=waits and service.own_part(actor, sheet) is None,
     )
 
 

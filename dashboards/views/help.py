@@ -12,12 +12,14 @@ from django.views.decorators.http import require_GET
 
 from dashboards.screens.entry import HelpLink, HelpScreen
 
+_EXTENSIONS = ["tables", "sane_lists", "fenced_code"]
 _FOLDER = Path(__file__).resolve().parent.parent / "help"
 PAGES = {
     "tester": gettext_noop("The tester's round"),
     "supervisor": gettext_noop("The supervisor's desk"),
     "chemist": gettext_noop("The chemist's program"),
     "start": gettext_noop("Setting a plant up"),
+    "api": gettext_noop("For other programs"),
 }
 
 
@@ -26,7 +28,7 @@ def page(request: HttpRequest, slug: str = "tester") -> HttpResponse:
     if slug not in PAGES:
         raise Http404
     text = (_FOLDER / f"{slug}.md").read_text(encoding="utf-8")
-    body = markdown.markdown(text, extensions=["tables", "sane_lists"], output_format="html")
+    body = markdown.markdown(text, extensions=_EXTENSIONS, output_format="html")
     screen = HelpScreen(
         title=_(PAGES[slug]),
         body=mark_safe(body),

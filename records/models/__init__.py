@@ -45,14 +45,15 @@ from records.models.sheets import (
     Meaning,
     Signature,
 )
+from records.models.tokens import ApiToken, SentSample
 
 __all__ = [
-    "Action", "Amendment", "AppendOnly", "AuditEvent", "Boiler", "BoilerKind", "BoilerState",
-    "CheckOutcome", "Doubt", "Draft", "DrawEvent", "DueSlot", "EventDraw", "FollowUp",
-    "FollowUpSettlement", "Instrument", "InstrumentKind", "InstrumentUse", "LedgerEntry",
-    "LedgerHead", "Limit", "LogSheet", "Lot", "LotKind", "Meaning", "Measurement", "Membership",
-    "Organization", "Pin", "PinLock", "Plant", "PlantOwned", "Program", "ProgramVersion",
-    "Reading", "Remedy", "Result", "Role", "Sample", "SampleKind", "SamplePoint",
-    "ScheduleLine", "Shift", "Signature", "SlotAnswer", "State", "Terminal", "User", "Verdict",
-    "WriteKey",
+    "Action", "Amendment", "ApiToken", "AppendOnly", "AuditEvent", "Boiler", "BoilerKind",
+    "BoilerState", "CheckOutcome", "Doubt", "Draft", "DrawEvent", "DueSlot", "EventDraw",
+    "FollowUp", "FollowUpSettlement", "Instrument", "InstrumentKind", "InstrumentUse",
+    "LedgerEntry", "LedgerHead", "Limit", "LogSheet", "Lot", "LotKind", "Meaning", "Measurement",
+    "Membership", "Organization", "Pin", "PinLock", "Plant", "PlantOwned", "Program",
+    "ProgramVersion", "Reading", "Remedy", "Result", "Role", "Sample", "SampleKind", "SamplePoint",
+    "ScheduleLine", "SentSample", "Shift", "Signature", "SlotAnswer", "State", "Terminal", "User",
+    "Verdict", "WriteKey",
 ]  # fmt: skip

@@ -204,6 +204,39 @@ def points_of_program(program: Program) -> Sequence[SamplePoint]:
     )
 
 
+@dataclass(frozen=True, kw_only=True)
+class ProgramInForce:
+    """A program with what holds of it at an instant; without a version nothing does."""
+
+    program: Program
+    version: ProgramVersion | None
+    limits: Sequence[Limit]
+    schedule: Sequence[ScheduleLine]
+
+
+def programs_in_force(plant: Plant, instant: datetime) -> list[ProgramInForce]:
+    """Return the plant's programs with the versions in force at an instant. Read by keys."""
+    begun = ProgramVersion.objects.filter(plant=plant, in_force_from__lte=instant)
+    newest = {row.program_id: row for row in begun.order_by("in_force_from")}
+    keys = [version.pk for version in newest.values()]
+    limits: dict[object, list[Limit]] = {}
+    for limit in Limit.objects.filter(plant=plant, version__in=keys).order_by("analyte", "state"):
+        limits.setdefault(limit.version_id, []).append(limit)
+    lines: dict[object, list[ScheduleLine]] = {}
+    for line in ScheduleLine.objects.filter(plant=plant, version__in=keys).order_by("method"):
+        lines.setdefault(line.version_id, []).append(line)
+    return [
+        ProgramInForce(
+            program=program,
+            version=version,
+            limits=limits.get(version.pk, []) if version else [],
+            schedule=lines.get(version.pk, []) if version else [],
+        )
+        for program in programs_at(plant)
+        for version in [newest.get(program.pk)]
+    ]
+
+
 def programs_at(plant: Plant) -> Sequence[Program]:
     """Return the plant's programs."""
     return list(Program.objects.filter(plant=plant).select_related("boiler").order_by("name"))

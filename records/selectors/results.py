@@ -86,6 +86,31 @@ def results_of_sample(sample: Sample) -> list[ResultStand]:
     return _stands(list(_whole().filter(plant=sample.plant_id, sample=sample)))
 
 
+@dataclass(frozen=True, kw_only=True)
+class TestStand:
+    """One test of a sample that counts, with its results and outcomes."""
+
+    __test__ = False  # a test of water; pytest must not collect it
+
+    measurement: Measurement
+    results: Sequence[ResultStand]
+    outcomes: Sequence[CheckOutcome]
+
+
+def tests_of_sample(sample: Sample) -> list[TestStand]:
+    """Return the tests of a sample that count, in the order in which they were entered."""
+    found = list(_whole().filter(plant=sample.plant_id, sample=sample).prefetch_related("outcomes"))
+    stands = _stands(found)
+    return [
+        TestStand(
+            measurement=measurement,
+            results=[stand for stand in stands if stand.measurement is measurement],
+            outcomes=list(measurement.outcomes.all()),
+        )
+        for measurement in current_measurements(found)
+    ]
+
+
 def worths_beside(measurement: Measurement) -> dict[str, Worth]:
     """Return what the other tests of a measurement's sample found, those that count, by analyte."""
     stands = results_of_sample(measurement.sample)

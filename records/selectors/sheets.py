@@ -27,6 +27,7 @@ from records.models import (
     SlotAnswer,
     Verdict,
 )
+from records.selectors.tokens import makers_behind
 
 
 class SheetStatus(StrEnum):
@@ -129,6 +130,12 @@ def testers_of(sheet: LogSheet) -> set[UUID]:
             model.objects.filter(plant=sheet.plant_id, sheet=sheet).values_list("by_id", flat=True)
         )
     return found
+
+
+def token_makers_of(sheet: LogSheet) -> set[UUID]:
+    """Return who made the tokens by which anything on a sheet was sent: nor can they sign it."""
+    samples = Sample.objects.filter(plant=sheet.plant_id, sheet=sheet).values_list("pk", flat=True)
+    return makers_behind(sheet.plant_id, samples)
 
 
 def amendment_waits(amendment: Amendment) -> bool:

@@ -26,6 +26,7 @@ from records.models import (
     Result,
     Sample,
     SamplePoint,
+    SentSample,
     Verdict,
 )
 from records.permissions import Deed
@@ -137,6 +138,8 @@ class _Writer:
         _refuse_trouble(works)
         sheet = sheet_for_draw(self.actor, entry.drawn_at)
         sample = self._sample(sheet, state)
+        if self.actor.token is not None:
+            SentSample.objects.create(plant=sample.plant, sample=sample, token=self.actor.token)
         made = measurements_write(self.actor, sample=sample, sheet=sheet, works=works)
         follow_ups_open(actor=self.actor, measurements=made)
         stops_open(actor=self.actor, sample=sample)

@@ -25,7 +25,9 @@ from records.selectors.sheets import (
     rows_of_amendment,
     stand_of,
     testers_of,
+    token_makers_of,
 )
+from records.selectors.tokens import makers_behind
 from records.services.follow_ups import follow_ups_renew
 from records.services.ledger import ledger_append, ledger_lock
 from records.services.once import stored_once
@@ -35,6 +37,9 @@ SHEET_MOVED = gettext_noop(
 )
 ALREADY_SIGNED = gettext_noop("%(name)s has signed this sheet meanwhile.")
 OWN_TESTS = gettext_noop("You tested on this sheet, so another person must sign it.")
+OWN_TOKEN = gettext_noop(
+    "You made the token by which some of this sheet was sent, so another person must sign it."
+)
 OWN_HAND_IN = gettext_noop("You handed this sheet in, so another person must sign it.")
 NOT_HANDED_IN = gettext_noop("This sheet is not handed in as it stands now, so it can't be signed.")
 NOTHING_TO_HAND_IN = gettext_noop("This sheet is already handed in as it stands.")
@@ -79,8 +84,9 @@ def sheet_sign(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment: s
     _require_proof(actor, {Proof.PASSWORD}, PASSWORD_NEEDED)
 
     def check(status: SheetStatus) -> None:
-        if actor.user_id in testers_of(sheet):
-            raise RecordError("own_tests", OWN_TESTS)
+        own = own_part(actor, sheet)
+        if own is not None:
+            raise own
         if status is not SheetStatus.HANDED_IN:
             raise RecordError("not_handed_in", NOT_HANDED_IN)
         if Signature.objects.filter(
@@ -89,6 +95,15 @@ def sheet_sign(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment: s
             raise RecordError("own_hand_in", OWN_HAND_IN)
 
     return _mark(actor, sheet, Meaning.SIGNED, seen, key, comment, check)
+
+
+def own_part(actor: Actor, sheet: LogSheet) -> RecordError | None:
+    """Return why a sheet is too much the actor's own to be signed by them, or None."""
+    if actor.user_id in testers_of(sheet):
+        return RecordError("own_tests", OWN_TESTS)
+    if actor.user_id in token_makers_of(sheet):
+        return RecordError("own_token", OWN_TOKEN)
+    return None
 
 
 def amendment_decide(
@@ -137,6 +152,9 @@ def _refuse_own_amendment(actor: Actor, amendment: Amendment) -> None:
         if amended.by_id == actor.user_id:
             raise RecordError("own_amended_test", OWN_AMENDED_TEST)
         amended = amended.corrects
+    sample = amendment.measurement.sample_id
+    if actor.user_id in makers_behind(amendment.plant_id, [sample]):
+        raise RecordError("own_token", OWN_TOKEN)
 
 
 def _require_proof(actor: Actor, wanted: set[Proof], sentence: str) -> None:

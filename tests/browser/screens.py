@@ -63,6 +63,7 @@ def by_person(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, dict[s
             "signed sheet": at("sheet", told.signed.pk),
             "people": at("people"),
             "terminals": at("terminals"),
+            "tokens": at("tokens"),
         },
         "chemist": {
             "plants": reverse("plants"),

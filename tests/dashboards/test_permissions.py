@@ -73,6 +73,9 @@ MATRIX = [
     ("terminals", "get", 403, 200, 403, 200, 404, 302),
     ("terminals", "post", 403, 404, 403, 404, 404, 302),
     ("terminal-enroll", "post", 403, 422, 403, 422, 404, 302),
+    ("tokens", "get", 403, 200, 403, 200, 404, 302),
+    ("tokens", "post", 403, 404, 403, 404, 404, 302),
+    ("token-issue", "post", 403, 422, 403, 422, 404, 302),
     ("plant-setup", "get", 403, 403, 403, 200, 404, 302),
     ("plant-setup", "post", 403, 403, 403, 404, 404, 302),
 ]
@@ -266,7 +269,7 @@ def test_what_writes_is_never_done_by_a_link(works: SimpleNamespace) -> None:
     keys = told(works)
     both = {name for name, method, *_ in MATRIX if method == "get"}
     writes = [row[0] for row in MATRIX if row[1] == "post" and row[0] not in both]
-    assert len(writes) == 15
+    assert len(writes) == 16
     chief = works.people["chemist"]
     member_of(works.plant, chief, *set(Role) - {Role.CHEMIST})
     browser = at_desk(chief)

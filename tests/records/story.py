@@ -10,6 +10,7 @@ from uuid import UUID, uuid4
 import pytest
 
 from records import clock
+from records.access import actor_by_token
 from records.actors import Actor
 from records.errors import RecordError
 from records.models import (
@@ -33,6 +34,7 @@ from records.services.plants import boiler_state_set
 from records.services.programs import ScheduleEntry, version_put_in_force
 from records.services.sheets import amendment_decide, sheet_hand_in, sheet_sign
 from records.services.slots import slots_expand
+from records.services.tokens import NewToken, token_issue
 from tests import factories
 
 
@@ -235,6 +237,20 @@ def hardness_above(
     )
 
 
+def by_token(works: SimpleNamespace, who: str, **options: Any) -> Actor:
+    """Return a person as they act through a token that the founder made for them."""
+    new = NewToken(
+        user=works.people[who],
+        label=str(options.get("label", f"Laboratory of {who}")),
+        may_send=bool(options.get("may_send", True)),
+        lasts_days=30,
+    )
+    maker = options.get("maker") or factories.founder(works.plant)
+    found = actor_by_token(token_issue(actor=maker, new=new)[1])
+    assert found is not None
+    return found
+
+
 def out_of_service(works: SimpleNamespace) -> str:
     """Register a meter that is out of service; returns its key."""
     meter = factories.instrument_add(
@@ -260,7 +276,7 @@ def shift(works: SimpleNamespace) -> SimpleNamespace:
         shelf = {**works.used, "meter": out_of_service(works)}
         doubtful = factories.conductivity("900", shelf, reasons={"meter": "the other one broke"})
         factories.sample(works.mate, works.point, doubtful)
-        factories.sample(works.mate, works.point, gauge_glass("worked"))
+        factories.sample(by_token(works, "mate"), works.point, gauge_glass("worked"))
     sheet = high.sheet
     with later(60):
         signed(works, sheet)
