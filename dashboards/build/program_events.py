@@ -159,7 +159,7 @@ def _points(points: Mapping[str, SamplePoint]) -> list[tuple[str, str]]:
 
 
 def _pick(
-    edited: Edited, key: str, label: str, choices: Sequence[tuple[str, str]], **more: object
+    edited: Edited, key: str, label: str, choices: Sequence[tuple[str, str]], help: str = ""
 ) -> FieldView:
     return choice_field(
         f"when.{key}",
@@ -169,5 +169,5 @@ def _pick(
         value=choices[0][0] if choices else "",
         required=True,
         error=edited.errors.get(f"when.{key}", ""),
-        **more,
+        help=help,
     )

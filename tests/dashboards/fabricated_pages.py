@@ -34,6 +34,7 @@ from tests.dashboards.fabricated_round import (
     block,
 )
 from tests.dashboards.fabricated_sheets import (
+    CHECK,
     REFUSED,
     SAMPLE,
     SHEET,
@@ -63,7 +64,8 @@ PAGES = {
     "correct": ("correct", CorrectScreen(
         plant_id=PLANT, measurement_id=uid(64), sample_id=uid(63), sheet_id=uid(70), amends=True,
         boiler_name="Boiler 3", point_name="drum", drawn_text="today 12:05",
-        tester_name="Ada Brook", before=result(124, IN_RANGE, expanded=3), block=block(WORKED),
+        tester_name="Ada Brook", title="Amend a signed result", stays="The old one stays readable.",
+        before=(result(124, IN_RANGE, expanded=3),), showed=(CHECK.outcome,), block=block(WORKED),
         reason=bare("reason", "Why it is corrected", kind="textarea", required=True),
         key=uid(96)), chrome("Log sheets")),
     "terminal": ("terminal", TERMINAL, chrome(terminal=True, locked=True)),
