@@ -41,7 +41,7 @@ def _line(edited: Edited, name: str, line: Line, point: SamplePoint) -> EventEdi
     tests = [key for key in tests_ticked(line) if f"{name}.test.{key}" in {t.name for t in ticks}]
     return EventEdit(
         name=name,
-        title=_("%(happened)s: draw %(place)s")
+        title=_("%(happened)s: draw at %(place)s")
         % {"happened": _happened(edited, line), "place": point_words(point)},
         hidden=tuple((f"{name}.{key}", line[key]) for key in kept if line.get(key)),
         out=out,
@@ -134,6 +134,7 @@ def _more(
         _("Only while the boiler is"),
         [("", _("in any state")), *states],
         {f"{name}.state": line.get("state", "")},
+        help=_("When the draw falls due; in another state it is not asked for."),
         required=True,
         error=errors.get("state", ""),
     )
@@ -149,8 +150,8 @@ def add_event(edited: Edited) -> tuple[FieldView, ...]:
     return (
         _pick(edited, "event", _("What happened"), [(e.value, str(e.label)) for e in happening]),
         _pick(edited, "point", _("Where to draw"), where),
-        _pick(edited, "watched", _("Which result is watched: where"), watched, help=above),
-        _pick(edited, "analyte", _("Which result is watched: of what"), analytes, help=above),
+        _pick(edited, "watched", _("Where it is watched"), watched, help=above),
+        _pick(edited, "analyte", _("What is watched"), analytes, "conductivity", help=above),
     )
 
 
@@ -159,14 +160,20 @@ def _points(points: Mapping[str, SamplePoint]) -> list[tuple[str, str]]:
 
 
 def _pick(
-    edited: Edited, key: str, label: str, choices: Sequence[tuple[str, str]], help: str = ""
+    edited: Edited,
+    key: str,
+    label: str,
+    choices: Sequence[tuple[str, str]],
+    value: str = "",
+    *,
+    help: str = "",
 ) -> FieldView:
     return choice_field(
         f"when.{key}",
         label,
         choices,
         edited.form.head,
-        value=choices[0][0] if choices else "",
+        value=value or next((first for first, _label in choices), ""),
         required=True,
         error=edited.errors.get(f"when.{key}", ""),
         help=help,

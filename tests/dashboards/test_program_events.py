@@ -37,7 +37,7 @@ def stored(program: Program) -> list[tuple[Any, ...]]:
 
 def test_several_tests_are_asked_for_by_one_event(form: ProgramPage) -> None:
     page = form.add_event("dose")
-    assert "After a dose: draw Boiler 1, Boiler water" in page.words
+    assert "After a dose: draw at Boiler 1, Boiler water" in page.words
     assert (page.values["e0.after"], page.values["e0.grace"]) == ("0", "90")
     sent = {**DOSE, "e0.test.ph": "on", "e0.state": "steaming", "e0.grace": "45"}
     assert form.put(**sent)["Location"] == form.shown
@@ -54,7 +54,7 @@ def test_a_result_above_a_trigger_asks_at_another_point(
     """Condensate conductivity above 35 µmho/cm asks for hardness: UFC 3-240-13FN (2005), 6-3.6."""
     feed = str(works.feed.pk)
     page = form.add_event("result_above", watched=feed, analyte="conductivity")
-    assert "Conductivity of Feedwater above a trigger: draw Boiler 1, Boiler water" in page.words
+    assert "Conductivity of Feedwater above a trigger: draw at Boiler 1, Boiler water" in page.words
     assert page.values["e0.unit"] == "umho/cm"
     sent = {"e0.test.hardness_total": "on", "e0.trigger": "35,5", "e0.source": "UFC"}
     assert form.put(**sent)["Location"] == form.shown
