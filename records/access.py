@@ -79,6 +79,26 @@ def members_at(plant: Plant, roles: Iterable[Role]) -> list[User]:
         return list(User.objects.filter(pk__in=ids, is_active=True).order_by("name"))
 
 
+def people_at(plant: Plant) -> dict[User, frozenset[Role]]:
+    """Return all who have or had a role at a plant, with their roles now; who has none is last."""
+    now, found = clock.now(), dict[User, frozenset[Role]]()
+    with scopes_disabled():
+        every = Membership.objects.filter(plant=plant).select_related("user")
+        for row in every.order_by("user__name", "id"):
+            held = row.user.is_active and row.since <= now and (not row.until or row.until > now)
+            role = frozenset({Role(row.role)} if held else ())
+            found[row.user] = found.get(row.user, frozenset()) | role
+    return dict(sorted(found.items(), key=lambda each: not each[1]))
+
+
+def person_at(actor: Actor, key: UUID) -> User:
+    """Return a person who has or had a role at the actor's plant, or 404."""
+    found = next((user for user in people_at(actor.plant) if user.pk == key), None)
+    if found is None:
+        raise Http404
+    return found
+
+
 def terminal_of(token: str) -> Terminal | None:
     """Return the enrolled terminal whose cookie holds a token."""
     if not token:

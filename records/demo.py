@@ -19,7 +19,7 @@ from records import clock
 from records.actors import Actor, Proof
 from records.demo_days import Days
 from records.models import Boiler, Plant, Program, Role, SampleKind, SamplePoint, User
-from records.services.event_draws import EventEntry
+from records.selectors.event_draws import EventEntry
 from records.services.people import NewPerson, people_add, roles_give, terminal_enroll
 from records.services.plants import NewPlant, boiler_add, instrument_add, plant_create, point_add
 from records.services.programs import LimitEntry, ScheduleEntry, version_put_in_force

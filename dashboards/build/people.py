@@ -11,7 +11,7 @@ from dashboards.build.forms import choice_field, form, text_field
 from dashboards.screens.people import PeopleScreen, PersonRow, TerminalRow, TerminalsScreen
 from dashboards.screens.terminal import PersonButton, TerminalScreen
 from records import clock
-from records.access import members_at, roles_at
+from records.access import members_at, people_at, roles_at
 from records.actors import Actor
 from records.models import PinLock, Plant, Role, Terminal, User
 from records.permissions import Deed, may_give
@@ -29,11 +29,12 @@ def people_screen(
     """Return who works at the plant, with the form that adds one more."""
     plant = actor.plant
     pins, locks = pins_at(plant), locks_at(plant)
-    people = members_at(plant, Role)
     return PeopleScreen(
         plant_id=str(plant.pk),
         plant_name=plant.name,
-        rows=tuple(_person(plant, user, pins, locks) for user in people),
+        rows=tuple(
+            _person(plant, user, roles, pins, locks) for user, roles in people_at(plant).items()
+        ),
         form=form(
             text_field("name", _("Name"), posted, required=True, error=errors.get("name", "")),
             text_field(
@@ -75,22 +76,30 @@ def people_screen(
 
 
 def _person(
-    plant: Plant, user: User, pins: set[object], locks: Mapping[object, PinLock]
+    plant: Plant,
+    user: User,
+    roles: frozenset[Role],
+    pins: set[object],
+    locks: Mapping[object, PinLock],
 ) -> PersonRow:
     lock = locks.get(user.pk)
-    roles = sorted(roles_at(user, plant), key=list(Role).index)
     return PersonRow(
+        user_id=str(user.pk),
         name=user.name,
         username=user.username,
-        roles=tuple(str(role.label) for role in roles),
-        has_pin=user.pk in pins,
-        locked_words=_locked(plant, lock) if lock else "",
+        roles=tuple(str(role.label) for role in Role if role in roles),
+        has_pin=bool(roles) and user.pk in pins,
+        locked_words=locked_words(plant, lock),
         unlock_id=str(user.pk) if lock else "",
+        active=bool(roles),
     )
 
 
-def _locked(plant: Plant, lock: PinLock) -> str:
-    until = words.time_of(plant, lock.locked_until) if lock.locked_until else ""
+def locked_words(plant: Plant, lock: PinLock | None) -> str:
+    """Return until when a PIN is locked, "" where it is not."""
+    if lock is None or lock.locked_until is None:
+        return ""
+    until = words.time_of(plant, lock.locked_until)
     return _("PIN locked until %(until)s") % {"until": until}
 
 

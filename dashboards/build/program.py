@@ -8,6 +8,7 @@ from django.utils.translation import gettext_noop
 from chemistry import methods
 from chemistry.analytes import ANALYTES
 from dashboards import words
+from dashboards.build.event_words import draw_happening, event_lines, times_words
 from dashboards.build.program_words import (
     place_words,
     program_about,
@@ -31,7 +32,13 @@ from records.actors import Actor
 from records.models import Limit, Plant, Program, ProgramVersion
 from records.permissions import Deed
 from records.selectors.program_changes import Change, How, changes_of
-from records.selectors.programs import limits_of, schedule_of, version_in_force, versions_of
+from records.selectors.programs import (
+    event_draws_of,
+    limits_of,
+    schedule_of,
+    version_in_force,
+    versions_of,
+)
 
 HOW_WORDS: dict[str, str] = {
     How.ADDED: gettext_noop("added"),
@@ -62,6 +69,7 @@ def program_screen(actor: Actor, program: Program) -> ProgramScreen:
         places=_places(plant, limits_of(current)) if current else (),
         versions=tuple(_version(plant, each, current) for each in versions_of(program)),
         schedule=schedule_words(schedule_of(current)) if current else (),
+        events=event_lines(event_draws_of(current)) if current else (),
         can_change=actor.may(Deed.SET_PROGRAM),
     )
 
@@ -145,6 +153,8 @@ def changes_screen(actor: Actor, version: ProgramVersion) -> ProgramChangesScree
         tests=tuple(_test_change(each) for each in found.schedule) if earlier else (),
         places=_places(plant, limits_of(version)),
         schedule=schedule_words(schedule_of(version)),
+        draws=tuple(_draw_change(each) for each in found.events) if earlier else (),
+        events=event_lines(event_draws_of(version)),
     )
 
 
@@ -200,6 +210,26 @@ def _test_change(change: Change) -> ChangeRow:
     return ChangeRow(
         place=place_words(row.sample_point, row.state),
         what=_(methods.latest(row.method).name),
+        how=_(HOW_WORDS[change.how]),
+        details=tuple(details),
+    )
+
+
+def _draw_change(change: Change) -> ChangeRow:
+    row = change.after or change.before
+    details = [times_words(row.minutes_after, row.grace_minutes)]
+    if change.how is How.CHANGED:
+        was, now, details = change.before, change.after, []
+        if "trigger" in change.fields:
+            details.append(_from_to("", draw_happening(was), draw_happening(now)))
+        if "times" in change.fields:
+            late = (times_words(each.minutes_after, each.grace_minutes) for each in (was, now))
+            details.append(_from_to("", *late))
+        if "source" in change.fields:
+            details.append(_from_to(_(FIELD_WORDS["source"]), was.source, now.source))
+    return ChangeRow(
+        place=place_words(row.sample_point, row.state),
+        what=f"{draw_happening(row)}: {_(methods.latest(row.method).name)}",
         how=_(HOW_WORDS[change.how]),
         details=tuple(details),
     )

@@ -14,7 +14,8 @@ from dashboards.build.forms import choice_field, text_field
 from dashboards.build.program_sets import proposals_of, span_text
 from dashboards.build.program_words import place_words
 from dashboards.build.results import analyte_name, basis_words
-from dashboards.forms.program import LIMIT_FIELDS, Line, ProgramForm, line_of_limit, whats
+from dashboards.forms.program import LIMIT_FIELDS, Line, ProgramForm, whats
+from dashboards.forms.program_lines import line_of_limit
 from dashboards.screens.fields import FieldView
 from dashboards.screens.program_edit import LimitEdit, LimitGroup
 from records.models import Limit, Plant, SamplePoint, State
@@ -35,6 +36,7 @@ class Edited:
     plant: Plant
     form: ProgramForm
     points: Mapping[str, SamplePoint]
+    watched: Mapping[str, SamplePoint] = field(default_factory=dict)
     held: Sequence[Limit] = ()
     errors: Mapping[str, str] = field(default_factory=dict)
 

@@ -43,7 +43,7 @@ def _line(
     edited: Edited, name: str, line: Line, point: SamplePoint, begin: datetime
 ) -> ScheduleEdit:
     out = bool(line.get("out"))
-    errors = {} if out else _errors(edited.errors, name)
+    errors = {} if out else errors_of(edited.errors, name)
     kept = list(line) if out else ["point", "state"]
     tests = [key for key in tests_ticked(line) if key in _names()]
     state = line.get("state", "")
@@ -53,7 +53,7 @@ def _line(
         hidden=tuple((f"{name}.{key}", line[key]) for key in kept if line.get(key)),
         out=out,
         tests_text=test_names(tests) or _("no test yet"),
-        ticks=_ticks(name, line, point),
+        ticks=test_ticks(name, line, point),
         days=_days(name, line, errors),
         times=text_field(
             f"{name}.times",
@@ -90,7 +90,8 @@ def _line(
     )
 
 
-def _errors(errors: Mapping[str, str], name: str) -> dict[str, str]:
+def errors_of(errors: Mapping[str, str], name: str) -> dict[str, str]:
+    """Return what is wrong with one line of the form, by field."""
     start = f"{name}."
     return {key.removeprefix(start): text for key, text in errors.items() if key.startswith(start)}
 
@@ -101,7 +102,7 @@ def _names() -> dict[str, str]:
     return dict(sorted(named.items(), key=lambda each: each[1].lower()))
 
 
-def _ticks(name: str, line: Line, point: SamplePoint) -> tuple[TestTick, ...]:
+def test_ticks(name: str, line: Line, point: SamplePoint) -> tuple[TestTick, ...]:
     """Return the tests that can be ticked; a check of a boiler is offered at a boiler only."""
     return tuple(
         TestTick(name=f"{name}.test.{key}", label=label, ticked=bool(line.get(f"test.{key}")))

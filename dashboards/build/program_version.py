@@ -9,22 +9,23 @@ from django.utils.translation import gettext as _
 from dashboards import words
 from dashboards.build.forms import choice_field, text_field
 from dashboards.build.program_edit import Edited, limit_groups
+from dashboards.build.program_events import add_event, event_lines
 from dashboards.build.program_look import look_view
 from dashboards.build.program_schedule import schedule_lines
 from dashboards.build.program_sets import laid_view, set_choices, sets_left_out
 from dashboards.build.program_words import point_words, program_about, program_name
 from dashboards.build.results import analyte_name, basis_words
 from dashboards.forms.bench import instant_of
-from dashboards.forms.program import what, whats
+from dashboards.forms.program import next_number, what, whats
 from dashboards.forms.program_press import Laid
 from dashboards.screens.fields import FieldView
-from dashboards.screens.program_edit import ProgramVersionScreen, Trouble
+from dashboards.screens.program_edit import EventEdit, ProgramVersionScreen, ScheduleEdit, Trouble
 from records import clock
 from records.errors import RecordError
 from records.models import Boiler, Plant, Program, ProgramVersion, State
 from records.selectors.preview import Preview
 
-_LINE = re.compile(r"[ls]\d+")
+_LINE = re.compile(r"[lse]\d+")
 
 
 def version_screen(
@@ -44,7 +45,9 @@ def version_screen(
     places = {
         each.name: f"{group.title}: {each.analyte}" for group in groups for each in group.limits
     }
-    places |= {each.name: f"{each.title}: {each.tests_text}" for each in schedule}
+    events = event_lines(edited)
+    timed: tuple[ScheduleEdit | EventEdit, ...] = (*schedule, *events)
+    places |= {each.name: f"{each.title}: {each.tests_text}" for each in timed}
     return ProgramVersionScreen(
         plant_id=str(plant.pk),
         program_id=str(program.pk),
@@ -53,10 +56,13 @@ def version_screen(
         follows_text=_follows(plant, follows),
         groups=groups,
         schedule=schedule,
+        events=events,
         add_limit=_add_limit(edited),
         add_line=_where(edited, "plan"),
-        next_limit=f"l{max(edited.form.limits, default=-1) + 1}",
-        next_line=f"s{max(edited.form.lines, default=-1) + 1}",
+        add_event=add_event(edited),
+        next_limit=f"l{next_number(edited.form.limits)}",
+        next_line=f"s{next_number(edited.form.lines)}",
+        next_event=f"e{next_number(edited.form.events)}",
         sets=_sets(edited, boilers),
         other_sets=sets_left_out(boilers),
         in_force_from=text_field(

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from chemistry import methods
 from dashboards import words
-from dashboards.forms.program import shared_lines
+from dashboards.forms.program_lines import shared_lines
 from records.models import Program, SamplePoint, ScheduleLine
 from records.recurrence import LAST_DAY, WEEKDAYS, Recurrence, recurrence_of
 
@@ -24,8 +24,8 @@ def point_words(point: SamplePoint) -> str:
 
 
 def place_words(point: SamplePoint, state: str) -> str:
-    """Return a sample point with the state of its boiler; shared water has none."""
-    if point.boiler_id is None:
+    """Return a sample point with the state of its boiler; shared water has none, "" is any."""
+    if point.boiler_id is None or not state:
         return point_words(point)
     state = words.state_word(state).lower()
     return str(format_lazy("{point}, {state}", point=point_words(point), state=state))

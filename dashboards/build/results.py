@@ -225,12 +225,30 @@ def corrections_of(
 
 def _correction(plant: Plant, older: ResultStand, by: Measurement) -> CorrectionView:
     shown = words.plant_unit(plant, older.result.unit)
-    return CorrectionView(
+    return correction_view(
+        plant,
+        by,
         value_text=words.in_unit(older.result.value, older.result.unit, shown),
         unit=words.unit_label(shown),
+        raw=raw_of(older.measurement),
+    )
+
+
+def correction_view(
+    plant: Plant,
+    by: Measurement,
+    *,
+    value_text: str,
+    unit: str = "",
+    raw: tuple[RawReading, ...] = (),
+) -> CorrectionView:
+    """Return what was replaced, with who replaced it, when and why."""
+    return CorrectionView(
+        value_text=value_text,
+        unit=unit,
         reason=by.reason,
         by=by.by_name,
         at_text=words.time_of(plant, by.entered_at),
         amendment=bool(by.amendments.all()),
-        raw=raw_of(older.measurement),
+        raw=raw,
     )

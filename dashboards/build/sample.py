@@ -6,7 +6,8 @@ from django.utils.translation import gettext as _
 
 from chemistry import methods
 from dashboards import words
-from dashboards.build.results import corrections_of, outcome_view, raw_of, stand_view
+from dashboards.build.checks import check_rows
+from dashboards.build.results import corrections_of, raw_of, stand_view
 from dashboards.build.sheets import STATUS_WORDS, follow_up_view
 from dashboards.build.ways import SentBack, Ways, stop_view, to_act_on
 from dashboards.screens.sample import SampleResult, SampleScreen
@@ -28,6 +29,7 @@ def sample_screen(actor: Actor, sample: Sample, *, sent: SentBack | None = None)
     acted_on = to_act_on(stands, found)
     stop = stop_view(plant, sample, found) if acted_on else None
     maker = Ways(actor, sample, stop, sent or SentBack())
+    sheet = stand_of(sample.sheet)
     items = {s.result.pk: _result(actor, s, stands) for s in stands if s.current}
     shown = {stand.result.pk for stand, _finding in acted_on if stand}
     return SampleScreen(
@@ -39,12 +41,9 @@ def sample_screen(actor: Actor, sample: Sample, *, sent: SentBack | None = None)
         drawn_text=words.moment(plant, sample.drawn_at),
         tester_name=sample.by_name,
         results=tuple(item for pk, item in items.items() if pk not in shown),
-        outcomes=tuple(
-            outcome_view(o.what, o.outcome, reason=o.reason, remark=o.remark, witness=o.witness)
-            for o in outcomes_of(sample)
-        ),
+        checks=check_rows(actor, outcomes_of(sample), signed=sheet.signed),
         sheet_id=str(sample.sheet_id),
-        sheet_status_word=_(STATUS_WORDS[stand_of(sample.sheet).status]),
+        sheet_status_word=_(STATUS_WORDS[sheet.status]),
         late_mark=_("entered late") if sample.late else "",
         remark=sample.note,
         stop=stop,

@@ -8,10 +8,10 @@ from django.utils.translation import gettext_noop
 
 from chemistry import methods
 from dashboards import words
+from dashboards.build.checks import check_rows, outcome_words, stored_outcome
 from dashboards.build.results import (
     analyte_name,
     corrections_of,
-    outcome_view,
     raw_of,
     stand_view,
 )
@@ -20,7 +20,6 @@ from dashboards.build.untested import missed_rows
 from dashboards.screens.results import ActionView, FollowUpView, RawReading
 from dashboards.screens.sheets import (
     AmendmentView,
-    CheckRow,
     ResultRow,
     SheetListScreen,
     SheetRow,
@@ -33,10 +32,10 @@ from records.actors import Actor
 from records.models import (
     Action,
     Amendment,
-    CheckOutcome,
     FollowUp,
     LogSheet,
     Meaning,
+    Measurement,
     Plant,
     Role,
     Signature,
@@ -212,7 +211,7 @@ def sheet_screen(
         digest_short=stand.digest[:_SHORT],
         results=rows,
         exceptions=tuple(row for row in rows if row.measurement_id in out),
-        checks=tuple(_check(plant, outcome) for outcome in outcomes_on_sheet(sheet)),
+        checks=check_rows(actor, outcomes_on_sheet(sheet), signed=stand.signed),
         untested=missed_rows(plant, untested_on(sheet), asks=actor.may(Deed.TEST), sheet=sheet),
         actions=tuple(action_view(plant, action) for action in actions_on_sheet(sheet)),
         follow_ups=tuple(
@@ -262,18 +261,6 @@ def _row(
     )
 
 
-def _check(plant: Plant, row: CheckOutcome) -> CheckRow:
-    sample = row.measurement.sample
-    return CheckRow(
-        drawn_text=local(plant, sample.drawn_at).strftime("%H:%M"),
-        place=words.place(sample.sample_point)[0],
-        tester_name=row.measurement.by_name,
-        outcome=outcome_view(
-            row.what, row.outcome, reason=row.reason, remark=row.remark, witness=row.witness
-        ),
-    )
-
-
 def _signature(plant: Plant, mark: Signature) -> SignatureView:
     roles = [str(Role(role).label) for role in mark.roles.split(", ") if role in Role.values]
     return SignatureView(
@@ -291,16 +278,18 @@ def amendment_text(plant: Plant, amendment: Amendment) -> str:
     new, old = amendment.measurement, amendment.measurement.corrects
     place = words.place(new.sample.sample_point)[0]
     drawn = words.time_of(plant, new.sample.drawn_at)
-    figures = []
-    for measurement in (old, new):
-        result = next(iter(measurement.results.all()), None) if measurement else None
-        if result is None:
-            continue
-        unit = words.plant_unit(plant, result.unit)
-        value = words.in_unit(result.value, result.unit, unit)
-        figures.append(f"{value} {words.unit_label(unit)}")
+    found = [_found(plant, each) for each in (old, new) if each is not None]
     told = _("%(place)s, drawn %(drawn)s: %(change)s")
-    return told % {"place": place, "drawn": drawn, "change": " → ".join(figures)}
+    return told % {"place": place, "drawn": drawn, "change": " → ".join(filter(None, found))}
+
+
+def _found(plant: Plant, measurement: Measurement) -> str:
+    """Return what a measurement found: its first figure, or what its check showed."""
+    result = next(iter(measurement.results.all()), None)
+    if result is None:
+        return "; ".join(outcome_words(stored_outcome(c)) for c in measurement.outcomes.all())
+    unit = words.plant_unit(plant, result.unit)
+    return f"{words.in_unit(result.value, result.unit, unit)} {words.unit_label(unit)}"
 
 
 def _amendment(actor: Actor, amendment: Amendment, refused: Refused) -> AmendmentView:

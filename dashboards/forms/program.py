@@ -1,11 +1,11 @@
 """The form of a new program version: its numbered lines, and what its buttons do to them.
 
 Every button sends the whole form, so that all that was typed comes back. A limit's fields are named
-`l3.high`, a schedule line's `s2.times`.
+`l3.high`, a schedule line's `s2.times`, a draw's that an event asks for `e1.after`.
 """
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from uuid import uuid4
 
@@ -14,31 +14,49 @@ from django.utils.translation import gettext_noop
 from chemistry.bases import BASES
 from dashboards import words
 from records import clock
-from records.models import Limit, Plant, ProgramVersion, ScheduleLine
-from records.recurrence import Recurrence, recurrence_of
-from records.selectors.programs import limits_of, schedule_of
+from records.errors import RecordError
+from records.models import Plant
 
 LIMIT_FIELDS = (
     "point", "state", "what", "low", "high", "target", "guard_band", "unit", "source",
     "confidence", "note", "out", "confirmed", "of", "beside",
 )  # fmt: skip
 LINE_FIELDS = ("point", "state", "times", "days", "every", "month_day", "rule", "grace", "out")
+EVENT_FIELDS = (
+    "event", "point", "state", "after", "grace", "source", "watched", "analyte", "trigger", "unit",
+    "out",
+)  # fmt: skip
 DAILY, ON_WEEKDAYS, NTH_DAY, MONTHLY, BY_RULE = "daily", "weekdays", "nth", "monthly", "rule"
 # A form stays a form that a person can look over: rule of our own.
-MOST_LIMITS, MOST_LINES = 150, 60
-TOO_MANY = gettext_noop("This form holds at most %(limits)s limits and %(lines)s schedule lines.")
+MOST_LIMITS, MOST_LINES, MOST_EVENTS = 150, 60, 40
+TOO_MANY = gettext_noop(
+    "This form holds at most %(limits)s limits, %(lines)s schedule lines and %(events)s draws that "
+    "events ask for."
+)
 USUAL_GRACE = "90"
-_NAME = re.compile(r"([ls])(\d{1,4})\.([\w.]{1,60})", re.ASCII)
+_NAME = re.compile(r"([lse])(\d{1,4})\.([\w.]{1,60})", re.ASCII)
+
+_LINE_NAME = re.compile(r"([lse])(\d{1,4})", re.ASCII)
+# What a line of each kind may hold: its fields, and what its ticks begin with.
+_FIELDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "l": (LIMIT_FIELDS, ()),
+    "s": (LINE_FIELDS, ("test.", "day.")),
+    "e": (EVENT_FIELDS, ("test.",)),
+}
 
 Line = dict[str, str]
 
 
 @dataclass
 class ProgramForm:
-    """A form as it stands: numbered limits and schedule lines, and the fields of the whole."""
+    """A form as it stands: numbered limits, schedule lines and draws, and the fields of the whole.
+
+    `events` are the draws that something happening asks for.
+    """
 
     limits: dict[int, Line] = field(default_factory=dict)
     lines: dict[int, Line] = field(default_factory=dict)
+    events: dict[int, Line] = field(default_factory=dict)
     head: dict[str, str] = field(default_factory=dict)
 
     @property
@@ -47,23 +65,35 @@ class ProgramForm:
 
     def kept_limits(self) -> dict[int, Line]:
         """Return the limits that were not taken out."""
-        return {n: line for n, line in self.limits.items() if not line.get("out")}
+        return _kept(self.limits)
 
     def kept_lines(self) -> dict[int, Line]:
         """Return the schedule lines that were not taken out."""
-        return {n: line for n, line in self.lines.items() if not line.get("out")}
+        return _kept(self.lines)
 
-    def add_limit(self, line: Line) -> int:
-        """Add a limit at the end; returns its number."""
-        number = max(self.limits, default=-1) + 1
-        self.limits[number] = line
-        return number
+    def kept_events(self) -> dict[int, Line]:
+        """Return the draws after events that were not taken out."""
+        return _kept(self.events)
 
-    def add_line(self, line: Line) -> int:
-        """Add a schedule line at the end; returns its number."""
-        number = max(self.lines, default=-1) + 1
-        self.lines[number] = line
-        return number
+    def add_limit(self, line: Line) -> None:
+        """Add a limit at the end."""
+        self.limits[next_number(self.limits)] = line
+
+    def add_line(self, line: Line) -> None:
+        """Add a schedule line at the end."""
+        self.lines[next_number(self.lines)] = line
+
+    def add_event(self, line: Line) -> None:
+        """Add a draw after an event at the end."""
+        self.events[next_number(self.events)] = line
+
+    def named(self, name: str) -> Line | None:
+        """Return what a name such as "l3" stands for, or None."""
+        match = _LINE_NAME.fullmatch(name)
+        return self._of(match[1]).get(int(match[2])) if match else None
+
+    def _of(self, which: str) -> dict[int, Line]:
+        return {"l": self.limits, "s": self.lines, "e": self.events}[which]
 
     def limit_of(self, point: str, state: str, analyte: str) -> int | None:
         """Return the number of the limit of an analyte at a point in a state."""
@@ -73,45 +103,51 @@ class ProgramForm:
                 return number
         return None
 
-    @property
-    def too_long(self) -> bool:
-        return len(self.limits) > MOST_LIMITS or len(self.lines) > MOST_LINES
+    def beyond(self, more: int) -> bool:
+        """Say whether it would hold more than a form may with so many lines of each kind more."""
+        held = ((self.limits, MOST_LIMITS), (self.lines, MOST_LINES), (self.events, MOST_EVENTS))
+        return any(len(lines) + more > most for lines, most in held)
+
+    def _take(self, which: str, number: int, key: str, text: str) -> None:
+        """Take what was sent for one field of a line; a name that is none of ours is left."""
+        fields, ticks = _FIELDS[which]
+        if key in fields or key.startswith(ticks):
+            self._of(which).setdefault(number, {})[key] = text
+
+    def take_in(self, name: str, text: str) -> None:
+        """Take one field as it was sent."""
+        match = _NAME.fullmatch(name)
+        if match is None:
+            self.head[name] = text
+        else:
+            self._take(match[1], int(match[2]), match[3], text)
+
+
+def _kept(lines: dict[int, Line]) -> dict[int, Line]:
+    return {number: line for number, line in lines.items() if not line.get("out")}
+
+
+def refuse_more(form: ProgramForm, more: int = 1) -> None:
+    """Refuse a form that would be too long with one more line. Errors: RecordError too_many."""
+    if form.beyond(more):
+        most = {"limits": MOST_LIMITS, "lines": MOST_LINES, "events": MOST_EVENTS}
+        raise RecordError("too_many", TOO_MANY, **{key: str(n) for key, n in most.items()})
+
+
+def next_number(lines: Mapping[int, Line]) -> int:
+    """Return the number of the line that is added next."""
+    return max(lines, default=-1) + 1
 
 
 def form_sent(sent: Mapping[str, str]) -> ProgramForm:
     """Return the form as it was sent; names that are none of ours are left."""
     form = ProgramForm()
     for name, text in sent.items():
-        match = _NAME.fullmatch(name)
-        if match is None:
-            form.head[name] = text
-            continue
-        which, number, key = match.groups()
-        if which == "l" and key in LIMIT_FIELDS:
-            form.limits.setdefault(int(number), {})[key] = text
-        elif which == "s" and (key in LINE_FIELDS or key.startswith(("test.", "day."))):
-            form.lines.setdefault(int(number), {})[key] = text
+        form.take_in(name, text)
     form.limits = dict(sorted(form.limits.items()))
     form.lines = dict(sorted(form.lines.items()))
+    form.events = dict(sorted(form.events.items()))
     return form
-
-
-def form_begun(version: ProgramVersion | None) -> ProgramForm:
-    """Return a form that holds what a version says; empty for the first version of a program."""
-    form = ProgramForm()
-    if version is not None:
-        for row in limits_of(version):
-            form.add_limit(line_of_limit(row))
-        for rows in shared_lines(schedule_of(version)):
-            form.add_line(line_of_schedule(rows))
-    return form
-
-
-def line_of_limit(row: Limit) -> Line:
-    """Return a stored limit as a line of the form."""
-    keys = ("low", "high", "target", "guard_band", "unit", "source", "confidence", "note", "state")
-    line = {key: str(getattr(row, key)) for key in keys}
-    return {**line, "point": str(row.sample_point_id), "what": what(row.analyte, row.basis)}
 
 
 def what(analyte: str, basis: str) -> str:
@@ -124,46 +160,6 @@ def whats() -> list[tuple[str, str]]:
     return [(analyte, basis.text) for analyte, bases in BASES.items() for basis in bases]
 
 
-def shared_lines(rows: Iterable[ScheduleLine]) -> list[list[ScheduleLine]]:
-    """Return schedule lines of one point, state, rule and grace together, in their order."""
-    found: dict[tuple[object, ...], list[ScheduleLine]] = {}
-    for row in rows:
-        rule = recurrence_of(row.recurrence) or row.recurrence
-        key = (row.sample_point_id, row.state, rule, row.grace_minutes)
-        found.setdefault(key, []).append(row)
-    return list(found.values())
-
-
-def line_of_schedule(rows: Sequence[ScheduleLine]) -> Line:
-    """Return tests that are due at the same times as one line of the form."""
-    first = rows[0]
-    line = {
-        "point": str(first.sample_point_id),
-        "state": first.state,
-        "grace": str(first.grace_minutes),
-        **{f"test.{row.method}": "on" for row in rows},
-    }
-    return {**line, **_days(first.recurrence)}
-
-
-def _days(text: str) -> Line:
-    rule = recurrence_of(text)
-    if rule is None:
-        return {"days": BY_RULE, "rule": text}
-    times = " ".join(f"{at:%H:%M}" for at in rule.times)
-    return {"times": times, **_which_days(rule)}
-
-
-def _which_days(rule: Recurrence) -> Line:
-    if rule.month_day is not None:
-        return {"days": MONTHLY, "month_day": str(rule.month_day)}
-    if rule.weekdays:
-        return {"days": ON_WEEKDAYS, **{f"day.{day}": "on" for day in rule.weekdays}}
-    if rule.every > 1:
-        return {"days": NTH_DAY, "every": str(rule.every)}
-    return {"days": DAILY}
-
-
 def new_limit(plant: Plant, point: str, state: str, chosen: str, unit: str) -> Line:
     """Return an empty limit for an analyte at a point in a state."""
     line = {"point": point, "state": state, "what": chosen, "confidence": "decided for this plant"}
@@ -173,6 +169,17 @@ def new_limit(plant: Plant, point: str, state: str, chosen: str, unit: str) -> L
 def new_line(point: str, state: str) -> Line:
     """Return an empty schedule line."""
     return {"point": point, "state": state, "days": DAILY, "grace": USUAL_GRACE}
+
+
+def new_event(event: str, point: str) -> Line:
+    """Return an empty draw after an event."""
+    return {"event": event, "point": point, "after": "0", "grace": USUAL_GRACE}
+
+
+def watching(plant: Plant, line: Line, watched: str, analyte: str, unit: str) -> Line:
+    """Return an empty draw that a result of an analyte above a trigger asks for."""
+    more = {"watched": watched, "analyte": analyte, "unit": words.plant_unit(plant, unit)}
+    return {**line, **more}
 
 
 def begins_at(plant: Plant, form: ProgramForm) -> str:

@@ -7,24 +7,26 @@ from django.utils.translation import gettext_noop
 
 from chemistry import units
 from chemistry.analytes import ANALYTES
+from chemistry.bases import BASES
 from chemistry.entry import parse_number
 from chemistry.errors import EntryError
 from chemistry.limit_sets import LimitLine, LimitSet
 from dashboards import words
 from dashboards.forms.program import (
-    MOST_LIMITS,
-    MOST_LINES,
-    TOO_MANY,
     Line,
     ProgramForm,
+    new_event,
     new_limit,
     new_line,
+    refuse_more,
+    watching,
     what,
     whats,
 )
 from records.errors import RecordError
 from records.limit_library import limit_sets, line_of, reference_to, set_of
-from records.models import Boiler, Plant, SampleKind, SamplePoint, State
+from records.models import Boiler, DrawEvent, Plant, SampleKind, SamplePoint, State
+from records.selectors.event_draws import NOT_AN_EVENT, events_at
 from records.selectors.program_entry import NOT_A_STATE, UNKNOWN_ANALYTE
 
 THERE_ALREADY = gettext_noop("This sample point has a limit for it in this state already.")
@@ -49,10 +51,14 @@ class Laid:
 
 @dataclass(frozen=True, kw_only=True)
 class Desk:
-    """What a program's form is about: its plant, its sample points, the boilers that count."""
+    """What a program's form is about: its plant, its sample points, the boilers that count.
+
+    `watched` are the plant's points whose results may ask for a draw at one of them.
+    """
 
     plant: Plant
     points: Mapping[str, SamplePoint]
+    watched: Mapping[str, SamplePoint]
     boilers: Sequence[Boiler]
 
 
@@ -65,9 +71,11 @@ def press(form: ProgramForm, desk: Desk, button: str) -> Laid | None:
         _add_limit(form, desk)
     elif verb == "add-line":
         _add_line(form, desk)
+    elif verb == "add-event":
+        _add_event(form, desk)
     elif verb == "use":
         number, _, reference = rest.partition(".")
-        line = form.limits.get(int(number)) if number.isascii() and number.isdigit() else None
+        line = form.named(f"l{number}")
         if line is not None:
             take(line, reference)
     elif verb == "lay":
@@ -76,15 +84,9 @@ def press(form: ProgramForm, desk: Desk, button: str) -> Laid | None:
 
 
 def _mark(form: ProgramForm, name: str, out: str) -> None:
-    lines = form.limits if name[:1] == "l" else form.lines
-    if name[1:].isascii() and name[1:].isdigit() and int(name[1:]) in lines:
-        lines[int(name[1:])]["out"] = out
-
-
-def _refuse_more(form: ProgramForm) -> None:
-    if len(form.limits) >= MOST_LIMITS or len(form.lines) >= MOST_LINES:
-        most = {"limits": str(MOST_LIMITS), "lines": str(MOST_LINES)}
-        raise RecordError("too_many", TOO_MANY, **most)
+    line = form.named(name)
+    if line is not None:
+        line["out"] = out
 
 
 def _where(form: ProgramForm, desk: Desk, which: str) -> tuple[str, str]:
@@ -99,7 +101,7 @@ def _where(form: ProgramForm, desk: Desk, which: str) -> tuple[str, str]:
 
 
 def _add_limit(form: ProgramForm, desk: Desk) -> None:
-    _refuse_more(form)
+    refuse_more(form)
     point, state = _where(form, desk, "add")
     chosen = form.head.get("add.what", "")
     analyte, _, basis = chosen.partition("~")
@@ -111,8 +113,26 @@ def _add_limit(form: ProgramForm, desk: Desk) -> None:
 
 
 def _add_line(form: ProgramForm, desk: Desk) -> None:
-    _refuse_more(form)
+    refuse_more(form)
     form.add_line(new_line(*_where(form, desk, "plan")))
+
+
+def _add_event(form: ProgramForm, desk: Desk) -> None:
+    refuse_more(form)
+    point, event = form.head.get("when.point", ""), form.head.get("when.event", "")
+    if point not in desk.points:
+        raise RecordError("not_a_point", PICK_A_POINT, field="when.point")
+    if event not in events_at(desk.points[point]):
+        raise RecordError("not_an_event", NOT_AN_EVENT, field="when.event")
+    line = new_event(event, point)
+    if event == DrawEvent.RESULT_ABOVE:
+        watched, analyte = form.head.get("when.watched", ""), form.head.get("when.analyte", "")
+        if watched not in desk.watched:
+            raise RecordError("not_a_point", PICK_A_POINT, field="when.watched")
+        if analyte not in BASES:
+            raise RecordError("unknown_analyte", UNKNOWN_ANALYTE, field="when.analyte")
+        line = watching(desk.plant, line, watched, analyte, ANALYTES[analyte].unit)
+    form.add_event(line)
 
 
 def fitting_sets(boiler: Boiler) -> list[LimitSet]:
@@ -136,7 +156,7 @@ def _lay(form: ProgramForm, desk: Desk) -> Laid:
         known.add(analyte)
         number = form.limit_of(point, state, analyte)
         if number is None:
-            _refuse_more(form)
+            refuse_more(form)
             added.append(analyte)
             _propose(form, desk, point, state, chosen, lines)
         else:

@@ -9,19 +9,18 @@ from django.utils.translation import gettext_noop
 from dashboards.forms.program import (
     BY_RULE,
     MONTHLY,
-    MOST_LIMITS,
-    MOST_LINES,
     NTH_DAY,
     ON_WEEKDAYS,
-    TOO_MANY,
     Line,
     ProgramForm,
+    refuse_more,
     whats,
 )
 from dashboards.words import told
 from records.errors import RecordError
 from records.models import Limit, SamplePoint
 from records.recurrence import LAST_DAY, WEEKDAYS, Recurrence, times_of
+from records.selectors.event_draws import BAD_MINUTES, EventEntry, events_read
 from records.selectors.program_entry import (
     BAD_GRACE,
     UNKNOWN_ANALYTE,
@@ -41,6 +40,14 @@ _GOOD_DAYS = (*range(1, 29), LAST_DAY)
 # Fields of an entry that stand under another name in the form.
 _LIMIT_FIELDS = {"analyte": "what", "state": "what", "point": "what"}
 _LINE_FIELDS = {"method": "tests", "state": "tests", "grace_minutes": "grace"}
+_EVENT_FIELDS = {
+    "method": "tests",
+    "event": "tests",
+    "minutes_after": "after",
+    "grace_minutes": "grace",
+    "trigger_value": "trigger",
+    "trigger_unit": "unit",
+}
 
 
 @dataclass(kw_only=True)
@@ -49,6 +56,7 @@ class ReadForm:
 
     limits: list[LimitEntry] = field(default_factory=list)
     schedule: list[ScheduleEntry] = field(default_factory=list)
+    events: list[EventEntry] = field(default_factory=list)
     rows: list[Limit] = field(default_factory=list)
     errors: dict[str, str] = field(default_factory=dict)
 
@@ -62,12 +70,17 @@ class _FieldError(Exception):
 
 
 def form_read(
-    form: ProgramForm, points: Mapping[str, SamplePoint], held: Sequence[Limit]
+    form: ProgramForm,
+    points: Mapping[str, SamplePoint],
+    watched: Mapping[str, SamplePoint],
+    held: Sequence[Limit],
 ) -> ReadForm:
     """Return what a form holds; nothing is raised for what is wrong with it."""
     read = ReadForm()
-    if form.too_long:
-        read.errors[""] = told(TOO_MANY, {"limits": str(MOST_LIMITS), "lines": str(MOST_LINES)})
+    try:
+        refuse_more(form, 0)
+    except RecordError as error:
+        read.errors[""] = str(error)
         return read
     numbers = []
     for number, line in form.kept_limits().items():
@@ -79,6 +92,7 @@ def form_read(
     read.rows, refused = limits_read(read.limits, held)
     _keep(read, refused, lambda row, key: f"{numbers[row]}.{_LIMIT_FIELDS.get(key, key)}")
     _read_schedule(read, form, points)
+    _read_events(read, form, points, watched)
     return read
 
 
@@ -99,6 +113,24 @@ def _read_schedule(read: ReadForm, form: ProgramForm, points: Mapping[str, Sampl
         return f"{line}.{when if key == 'recurrence' else _LINE_FIELDS.get(key, key)}"
 
     _keep(read, refused, name)
+
+
+def _read_events(
+    read: ReadForm,
+    form: ProgramForm,
+    points: Mapping[str, SamplePoint],
+    watched: Mapping[str, SamplePoint],
+) -> None:
+    numbers: list[str] = []
+    for number, line in form.kept_events().items():
+        try:
+            found = _event_entries(line, points, watched)
+            read.events += found
+            numbers += [f"e{number}"] * len(found)
+        except _FieldError as bad:
+            read.errors[f"e{number}.{bad.name}"] = bad.sentence
+    _, refused = events_read(read.events)
+    _keep(read, refused, lambda row, key: f"{numbers[row]}.{_EVENT_FIELDS.get(key, key)}")
 
 
 def _keep(read: ReadForm, refused: Sequence[LineRefused], name: Callable[[int, str], str]) -> None:
@@ -131,23 +163,56 @@ def _schedule_entries(line: Line, points: Mapping[str, SamplePoint]) -> list[Sch
     tests = tests_ticked(line)
     if not tests:
         raise _FieldError("tests", NO_TEST)
-    rule, grace = line_rule(line), line.get("grace", "").strip()
-    if not (grace.isascii() and grace.isdigit() and len(grace) < 7):
-        raise _FieldError("grace", BAD_GRACE)
+    rule, grace = line_rule(line), _minutes(line, "grace", BAD_GRACE)
     return [
         ScheduleEntry(
             point=point,
             state=line.get("state", ""),
             method=test,
             recurrence=rule,
-            grace_minutes=int(grace),
+            grace_minutes=grace,
         )
         for test in tests
     ]
 
 
+def _event_entries(
+    line: Line, points: Mapping[str, SamplePoint], watched: Mapping[str, SamplePoint]
+) -> list[EventEntry]:
+    point = points.get(line.get("point", ""))
+    if point is None:
+        raise _FieldError("tests", NOT_A_POINT)
+    tests = tests_ticked(line)
+    if not tests:
+        raise _FieldError("tests", NO_TEST)
+    after, grace = _minutes(line, "after", BAD_MINUTES), _minutes(line, "grace", BAD_GRACE)
+    return [
+        EventEntry(
+            point=point,
+            state=line.get("state", ""),
+            method=test,
+            event=line.get("event", ""),
+            minutes_after=after,
+            grace_minutes=grace,
+            source=line.get("source", ""),
+            watched_point=watched.get(line.get("watched", "")),
+            watched_analyte=line.get("analyte", ""),
+            trigger_value=line.get("trigger", "").strip(),
+            trigger_unit=line.get("unit", ""),
+        )
+        for test in tests
+    ]
+
+
+def _minutes(line: Line, key: str, template: str) -> int:
+    typed = line.get(key, "").strip()
+    if not (typed.isascii() and typed.isdigit() and len(typed) < 7):
+        raise _FieldError(key, template)
+    return int(typed)
+
+
 def tests_ticked(line: Line) -> list[str]:
-    """Return the methods ticked on a schedule line."""
+    """Return the methods ticked on a schedule line, or on a draw after an event."""
     return [key.removeprefix("test.") for key in line if key.startswith("test.") and line[key]]
 
 

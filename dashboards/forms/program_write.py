@@ -3,7 +3,8 @@
 from datetime import timedelta
 
 from dashboards.forms.bench import instant_of
-from dashboards.forms.program import ProgramForm, form_begun
+from dashboards.forms.program import ProgramForm
+from dashboards.forms.program_lines import form_begun
 from dashboards.forms.program_press import Desk, first_form
 from dashboards.forms.program_read import ReadForm, form_read
 from records import clock
@@ -14,6 +15,7 @@ from records.selectors.preview import Preview, preview
 from records.selectors.programs import (
     limits_of,
     newest_version,
+    points_at,
     points_of_program,
     refuse_back_dating,
 )
@@ -34,6 +36,7 @@ class NewVersion:
         self.desk = Desk(
             plant=actor.plant,
             points={str(point.pk): point for point in points_of_program(program)},
+            watched={str(point.pk): point for point in points_at(actor.plant)},
             boilers=[program.boiler] if program.boiler else boilers_of(actor.plant),
         )
 
@@ -62,6 +65,7 @@ class NewVersion:
                 in_force_from=since,
                 limits=read.limits,
                 schedule=read.schedule,
+                events=read.events,
                 note=form.head.get("note", ""),
                 key=form.head.get("key", ""),
             )
@@ -70,4 +74,4 @@ class NewVersion:
         return {}
 
     def _read(self, form: ProgramForm) -> ReadForm:
-        return form_read(form, self.desk.points, self.held)
+        return form_read(form, self.desk.points, self.desk.watched, self.held)

@@ -7,8 +7,9 @@ from dashboards.screens.fields import FormView
 
 @dataclass(frozen=True, kw_only=True)
 class PersonRow:
-    """One member of the plant."""
+    """One who has or had a role at the plant."""
 
+    user_id: str
     name: str
     username: str
     roles: tuple[str, ...]
@@ -26,6 +27,37 @@ class PeopleScreen:
     plant_name: str
     rows: tuple[PersonRow, ...]
     form: FormView | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class RoleHeld:
+    """A role that a person has; `blocked` says why it can't be ended here by this reader."""
+
+    role: str
+    word: str
+    since_text: str
+    blocked: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class PersonScreen:
+    """One person at the plant: their PIN and roles, and what this reader may change of them.
+
+    `pin_form` gives a new PIN, `pin_blocked` says why not; `give` gives a role.
+    """
+
+    plant_id: str
+    plant_name: str
+    user_id: str
+    name: str
+    username: str
+    roles: tuple[RoleHeld, ...]
+    pin_text: str
+    locked_words: str = ""
+    pin_form: FormView | None = None
+    pin_blocked: str = ""
+    give: FormView | None = None
+    errors: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -30,6 +30,14 @@ class LimitPlace:
 
 
 @dataclass(frozen=True, kw_only=True)
+class EventLine:
+    """A draw that something happening asks for, and where that rule comes from."""
+
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class VersionView:
     """One version of a program; it is never edited once it is in force."""
 
@@ -54,12 +62,13 @@ class ProgramScreen:
     places: tuple[LimitPlace, ...] = ()
     versions: tuple[VersionView, ...] = ()
     schedule: tuple[str, ...] = ()
+    events: tuple[EventLine, ...] = ()
     can_change: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
 class ChangeRow:
-    """What became of one limit or scheduled test from a version to the next."""
+    """What became of a limit, a scheduled test or a draw after an event in the next version."""
 
     place: str
     what: str
@@ -80,3 +89,5 @@ class ProgramChangesScreen:
     tests: tuple[ChangeRow, ...]
     places: tuple[LimitPlace, ...]
     schedule: tuple[str, ...]
+    draws: tuple[ChangeRow, ...] = ()
+    events: tuple[EventLine, ...] = ()

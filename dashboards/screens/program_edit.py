@@ -81,6 +81,26 @@ class ScheduleEdit:
 
 
 @dataclass(frozen=True, kw_only=True)
+class EventEdit:
+    """Tests that something happening asks for at one time after it.
+
+    `watching` holds the trigger where a result is watched.
+    """
+
+    name: str
+    title: str
+    hidden: tuple[tuple[str, str], ...]
+    out: bool
+    tests_text: str
+    ticks: tuple[TestTick, ...]
+    times: tuple[FieldView, ...]
+    more: tuple[FieldView, ...]
+    watching: tuple[FieldView, ...] = ()
+    tests_error: str = ""
+    open: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
 class LaidView:
     """What a set said that was laid beside the form, and of what it says nothing."""
 
@@ -146,10 +166,13 @@ class ProgramVersionScreen:
     follows_text: str
     groups: tuple[LimitGroup, ...]
     schedule: tuple[ScheduleEdit, ...]
+    events: tuple[EventEdit, ...]
     add_limit: tuple[FieldView, ...]
     add_line: tuple[FieldView, ...]
+    add_event: tuple[FieldView, ...]
     next_limit: str
     next_line: str
+    next_event: str
     sets: FieldView | None
     in_force_from: FieldView
     note: FieldView

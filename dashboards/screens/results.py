@@ -79,7 +79,10 @@ class RawReading:
 
 @dataclass(frozen=True, kw_only=True)
 class CorrectionView:
-    """An older version of a result, still readable, and why it was replaced."""
+    """An older version of a result or a check, still readable, and why it was replaced.
+
+    A check has words in `value_text` and no unit.
+    """
 
     value_text: str
     unit: str
@@ -88,6 +91,22 @@ class CorrectionView:
     at_text: str
     amendment: bool = False
     raw: tuple[RawReading, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class CheckRow:
+    """A check as it counts: when, where and by whom, what it showed, what stood there before.
+
+    `correct_word` is "Correct" or "Amend", or "" where neither is open to this person.
+    """
+
+    measurement_id: str
+    drawn_text: str
+    place: str
+    tester_name: str
+    outcome: OutcomeView
+    corrections: tuple[CorrectionView, ...] = ()
+    correct_word: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)

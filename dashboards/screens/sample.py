@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from dashboards.screens.fields import FormView
 from dashboards.screens.results import (
     ActionView,
+    CheckRow,
     CorrectionView,
     Figure,
     FollowUpView,
-    OutcomeView,
     RawReading,
     ResultView,
 )
@@ -136,7 +136,7 @@ class SampleScreen:
     drawn_text: str
     tester_name: str
     results: tuple[SampleResult, ...]
-    outcomes: tuple[OutcomeView, ...] = ()
+    checks: tuple[CheckRow, ...] = ()
     sheet_id: str = ""
     sheet_status_word: str = ""
     late_mark: str = ""

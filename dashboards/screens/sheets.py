@@ -6,9 +6,9 @@ from typing import Literal
 from dashboards.screens.fields import FormView
 from dashboards.screens.results import (
     ActionView,
+    CheckRow,
     CorrectionView,
     FollowUpView,
-    OutcomeView,
     RawReading,
     ResultView,
 )
@@ -64,16 +64,6 @@ class ResultRow:
     late_mark: str = ""
     corrections: tuple[CorrectionView, ...] = ()
     correct_word: str = ""
-
-
-@dataclass(frozen=True, kw_only=True)
-class CheckRow:
-    """A check of a boiler on the sheet."""
-
-    drawn_text: str
-    place: str
-    tester_name: str
-    outcome: OutcomeView
 
 
 @dataclass(frozen=True, kw_only=True)

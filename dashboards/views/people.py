@@ -3,25 +3,31 @@
 from uuid import UUID
 
 from django.conf import settings
+from django.contrib import messages
 from django.contrib.auth import logout
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from dashboards.build.forms import posted
 from dashboards.build.people import people_screen, terminals_screen
+from dashboards.build.person import person_screen
 from dashboards.gate import at_plant
 from dashboards.middleware import COOKIE
-from records.access import members_at, row_for
+from records.access import members_at, person_at, row_for
 from records.actors import Actor
 from records.errors import RecordError
-from records.models import Role, Terminal
+from records.models import Role, Terminal, User
 from records.permissions import Deed
 from records.services.people import (
     NewPerson,
     people_add,
+    pin_set,
     pin_unlock,
+    roles_end,
+    roles_give,
     terminal_enroll,
     terminal_revoke,
 )
@@ -57,12 +63,70 @@ def _unlocked(actor: Actor, key: str) -> HttpResponse:
     return redirect("people", actor.plant.pk)
 
 
+@require_GET
+@at_plant(Deed.MANAGE_PEOPLE)
+def person(request: HttpRequest, actor: Actor, user: UUID) -> HttpResponse:
+    """Show one person's PIN and roles, and what may be changed of them."""
+    return _person_page(request, actor, person_at(actor, user), {})
+
+
+def _person_page(
+    request: HttpRequest, actor: Actor, user: User, errors: dict[str, str]
+) -> HttpResponse:
+    screen = person_screen(actor, user, posted(request), errors)
+    status = 422 if errors else 200
+    return render(request, "dashboards/person.html", {"screen": screen}, status=status)
+
+
+@require_POST
+@sensitive_post_parameters("pin")
+@at_plant(Deed.MANAGE_PEOPLE)
+def new_pin(request: HttpRequest, actor: Actor, user: UUID) -> HttpResponse:
+    """Give a person another PIN in place of one that was forgotten."""
+    row = person_at(actor, user)
+    try:
+        pin_set(actor=actor, user=row, pin=posted(request).get("pin", ""))
+    except RecordError as error:
+        return _person_page(request, actor, row, {error.field: str(error)})
+    messages.success(request, _("The new PIN holds from now on."))
+    return redirect("person", actor.plant.pk, row.pk)
+
+
+@require_POST
+@at_plant(Deed.MANAGE_PEOPLE)
+def end_role(request: HttpRequest, actor: Actor, user: UUID) -> HttpResponse:
+    """End a person's role at the plant."""
+    row = person_at(actor, user)
+    try:
+        roles_end(actor=actor, user=row, roles=_roles(posted(request).get("role", "")))
+    except RecordError as error:
+        return _person_page(request, actor, row, {error.field: str(error)})
+    messages.success(request, _("The role is ended."))
+    return redirect("people", actor.plant.pk)
+
+
+@require_POST
+@at_plant(Deed.MANAGE_PEOPLE)
+def give_role(request: HttpRequest, actor: Actor, user: UUID) -> HttpResponse:
+    """Give a person one more role at the plant, or one that was ended."""
+    row = person_at(actor, user)
+    try:
+        roles_give(actor, row, _roles(posted(request).get("give", "")))
+    except RecordError as error:
+        return _person_page(request, actor, row, {"give": str(error)})
+    messages.success(request, _("The role is given."))
+    return redirect("person", actor.plant.pk, row.pk)
+
+
+def _roles(typed: str) -> tuple[Role, ...]:
+    return (Role(typed),) if typed in Role.values else ()
+
+
 def _new(sent: dict[str, str]) -> NewPerson:
-    role = sent.get("role", "")
     return NewPerson(
         username=sent.get("username", ""),
         name=sent.get("name", ""),
-        roles=(Role(role),) if role in Role.values else (),
+        roles=_roles(sent.get("role", "")),
         password=sent.get("password", ""),
         pin=sent.get("pin", ""),
     )
@@ -98,7 +162,7 @@ def enroll(request: HttpRequest, actor: Actor) -> HttpResponse:
     """Make this browser a shared terminal of the plant, and leave it locked."""
     sent = posted(request)
     try:
-        _terminal, token = terminal_enroll(actor=actor, name=sent.get("name", ""))
+        _row, token = terminal_enroll(actor=actor, name=sent.get("name", ""))
     except RecordError as error:
         return _terminals_page(request, actor, sent, {error.field: str(error)})
     logout(request)

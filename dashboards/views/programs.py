@@ -73,6 +73,7 @@ def _page(
         plant=new.desk.plant,
         form=form,
         points=new.desk.points,
+        watched=new.desk.watched,
         held=new.held,
         errors=errors or {},
     )

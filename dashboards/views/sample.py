@@ -5,7 +5,7 @@ from datetime import datetime
 from uuid import UUID
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -145,10 +145,8 @@ def _instant(actor: Actor, sent: Mapping[str, str], field: str) -> datetime:
 @require_http_methods(["GET", "POST"])
 @at_plant(Deed.CORRECT)
 def correct(request: HttpRequest, actor: Actor, measurement: UUID) -> HttpResponse:
-    """Correct a result before its sheet is signed, propose an amendment afterwards."""
+    """Correct a result or a check before its sheet is signed, propose an amendment afterwards."""
     row = row_for(actor, Measurement, measurement)
-    if not row.results.exists():  # a check alone has no number to correct here
-        raise Http404
     sent = posted(request)
     method = methods.get(row.method, row.method_version)
     typed = typed_in(sent, [method]) if sent else typed_of(row)

@@ -3,7 +3,19 @@
 from collections.abc import Sequence
 
 from records import clock
-from records.models import Pin, PinLock, Plant, Terminal
+from records.models import Membership, Pin, PinLock, Plant, Role, Terminal, User
+
+
+def roles_held(plant: Plant, user: User) -> Sequence[Membership]:
+    """Return the roles that a person has at a plant now, each with its beginning."""
+    held = Membership.objects.filter(plant=plant, user=user, until=None, since__lte=clock.now())
+    return sorted(held, key=lambda row: list(Role).index(Role(row.role)))
+
+
+def pin_of(plant: Plant, user: User) -> Pin | None:
+    """Return a person's PIN at a plant: its hash, and since when it is theirs."""
+    found: Pin | None = Pin.objects.filter(plant=plant, user=user).first()
+    return found
 
 
 def pins_at(plant: Plant) -> set[object]:

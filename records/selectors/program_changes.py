@@ -1,14 +1,15 @@
 """What changed from one version of a program to the next."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 from uuid import UUID
 
-from records.models import Limit, Program, ProgramVersion, ScheduleLine
+from records.models import EventDraw, Limit, Program, ProgramVersion, ScheduleLine
 from records.recurrence import recurrence_of
-from records.selectors.programs import limits_of, schedule_of
+from records.selectors.programs import event_draws_of, limits_of, schedule_of
 
 _LIMIT = (
     "basis", "unit", "low", "high", "target", "guard_band", "source", "confidence", "note",
@@ -25,7 +26,10 @@ class How(StrEnum):
 
 @dataclass(frozen=True, kw_only=True)
 class Change:
-    """A limit or a scheduled test, before and after; `fields` names what differs."""
+    """A limit, a scheduled test or a draw after an event, before and after.
+
+    `fields` names what differs.
+    """
 
     how: How
     before: Any
@@ -40,6 +44,7 @@ class Changes:
     earlier: ProgramVersion | None
     limits: Sequence[Change]
     schedule: Sequence[Change]
+    events: Sequence[Change]
 
 
 def changes_of(version: ProgramVersion) -> Changes:
@@ -49,6 +54,7 @@ def changes_of(version: ProgramVersion) -> Changes:
         earlier=earlier,
         limits=limit_changes(limits_of(earlier) if earlier else (), limits_of(version)),
         schedule=schedule_changes(schedule_of(earlier) if earlier else (), schedule_of(version)),
+        events=event_changes(event_draws_of(earlier) if earlier else (), event_draws_of(version)),
     )
 
 
@@ -76,6 +82,42 @@ def schedule_changes(before: Iterable[ScheduleLine], after: Iterable[ScheduleLin
         {_test_key(row): row for row in after},
         lambda row: {"recurrence": _rule(row.recurrence), "grace_minutes": row.grace_minutes},
     )
+
+
+def event_changes(before: Sequence[EventDraw], after: Sequence[EventDraw]) -> list[Change]:
+    """Return what differs between the draws that events ask for in two versions.
+
+    A test that an event asks for at several times is told apart by its time and trigger.
+    """
+    several = {
+        key
+        for rows in (before, after)
+        for key, count in Counter(map(_draw_key, rows)).items()
+        if count > 1
+    }
+
+    def by_key(rows: Sequence[EventDraw]) -> dict[object, EventDraw]:
+        return {
+            (_draw_key(row), _draw_told(row)["times"], _draw_told(row)["trigger"])
+            if _draw_key(row) in several
+            else _draw_key(row): row
+            for row in rows
+        }
+
+    return _compared(by_key(before), by_key(after), _draw_told)
+
+
+def _draw_key(row: EventDraw) -> tuple[object, ...]:
+    watched = (row.watched_point_id, row.watched_analyte)
+    return (row.event, row.sample_point_id, row.state, row.method, *watched)
+
+
+def _draw_told(row: EventDraw) -> dict[str, object]:
+    return {
+        "times": (row.minutes_after, row.grace_minutes),
+        "trigger": (row.trigger_value, row.trigger_unit),
+        "source": row.source,
+    }
 
 
 def _limit_key(row: Limit) -> tuple[UUID, str, str]:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 from uuid import UUID
 
 from django.utils.translation import gettext as _
@@ -18,6 +19,7 @@ from records.errors import RecordError, fitting
 from records.limit_library import line_of
 from records.models import Limit, SamplePoint, ScheduleLine, State
 from records.recurrence import refuse_recurrence
+from records.selectors.rounds import MOST_GRACE
 
 SOURCE_NEEDED = gettext_noop("Say where this limit comes from.")
 NOT_A_STATE = gettext_noop("Pick one of the states given.")
@@ -40,7 +42,6 @@ CONFIRMED = "%s, confirmed"
 # What is stored of a maximum that a person chose within the span that a document leaves open.
 CHOSEN = {"published": gettext_noop("chosen within a published span")}
 _LONGEST = {"source": 200, "confidence": 40, "note": 300}
-_MOST_GRACE = 7 * 24 * 60
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,7 +97,7 @@ class ScheduleRefused(LineRefused):
     """What was typed for one line of the schedule can't be used."""
 
 
-class _Reading:
+class LineReading:
     """One line being read: its refusals are collected, each beside its field."""
 
     def __init__(self, row: int, kind: type[LineRefused]) -> None:
@@ -118,6 +119,10 @@ class _Reading:
         if state not in State.values:
             self.refuse("state", "not_a_state", NOT_A_STATE)
 
+    def grace(self, minutes: int) -> None:
+        if not 0 <= minutes <= MOST_GRACE / timedelta(minutes=1):
+            self.refuse("grace_minutes", "bad_grace", BAD_GRACE)
+
 
 def limits_read(
     entries: Sequence[LimitEntry], held: Sequence[Limit] = ()
@@ -127,7 +132,7 @@ def limits_read(
     rows, refused = [], []
     seen: set[tuple[UUID, str, str]] = set()
     for number, entry in enumerate(entries):
-        reading = _Reading(number, LimitRefused)
+        reading = LineReading(number, LimitRefused)
         key = (entry.point.pk, entry.state, entry.analyte)
         row = _limit(reading, entry)
         if not reading.refused:
@@ -147,15 +152,14 @@ def schedule_read(
     rows, refused = [], []
     seen: set[tuple[UUID, str, str]] = set()
     for number, entry in enumerate(entries):
-        reading = _Reading(number, ScheduleRefused)
+        reading = LineReading(number, ScheduleRefused)
         key = (entry.point.pk, entry.state, entry.method)
         reading.state(entry.state)
         name = reading.attempt("method", lambda e=entry: _(methods.latest(e.method).name))  # type: ignore[misc]
         if key in seen:
             reading.refuse("method", "twice", TEST_TWICE, test=name)
         seen.add(key)
-        if not 0 <= entry.grace_minutes <= _MOST_GRACE:
-            reading.refuse("grace_minutes", "bad_grace", BAD_GRACE)
+        reading.grace(entry.grace_minutes)
         try:
             refuse_recurrence(entry.recurrence)
         except RecordError as error:
@@ -175,7 +179,7 @@ def _schedule_line(entry: ScheduleEntry) -> ScheduleLine:
     )
 
 
-def _limit(reading: _Reading, entry: LimitEntry) -> Limit:
+def _limit(reading: LineReading, entry: LimitEntry) -> Limit:
     reading.state(entry.state)
     texts = {key: _number(reading, entry, key) for key in ("low", "high", "target", "guard_band")}
     said = {
@@ -205,7 +209,7 @@ def _limit(reading: _Reading, entry: LimitEntry) -> Limit:
     )
 
 
-def _number(reading: _Reading, entry: LimitEntry, key: str) -> str:
+def _number(reading: LineReading, entry: LimitEntry, key: str) -> str:
     typed: str = getattr(entry, key)
     return reading.attempt(key, lambda: parse_number(typed).normalized) if typed.strip() else ""
 
@@ -217,7 +221,7 @@ def _unit(entry: LimitEntry) -> str:
     return unit
 
 
-def _refuse_ends(reading: _Reading, texts: dict[str, str], basis: str, unit: str) -> None:
+def _refuse_ends(reading: LineReading, texts: dict[str, str], basis: str, unit: str) -> None:
     low, high, target, guard = (float(text) if text else None for text in texts.values())
     if low is None and high is None:
         return
@@ -233,7 +237,7 @@ def _refuse_ends(reading: _Reading, texts: dict[str, str], basis: str, unit: str
 
 
 def _refuse_unconfirmed(
-    reading: _Reading, entry: LimitEntry, row: Limit, held: Sequence[Limit]
+    reading: LineReading, entry: LimitEntry, row: Limit, held: Sequence[Limit]
 ) -> None:
     """Refuse a limit that claims to be a set's and is not, or that still has to be confirmed."""
     if any(_same(row, each) for each in held):
@@ -255,7 +259,7 @@ def _same(one: Limit, other: Limit) -> bool:
     return all(getattr(one, key) == getattr(other, key) for key in keys + more)
 
 
-def _refuse_other_figures(reading: _Reading, row: Limit, line: LimitLine) -> None:
+def _refuse_other_figures(reading: LineReading, row: Limit, line: LimitLine) -> None:
     ends = [
         units.convert(float(text), row.unit, line.unit) if text else None
         for text in (row.low, row.high)

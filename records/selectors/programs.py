@@ -13,6 +13,7 @@ from records.errors import RecordError
 from records.models import (
     Boiler,
     BoilerState,
+    EventDraw,
     Limit,
     Plant,
     Program,
@@ -185,6 +186,24 @@ def schedule_of(version: ProgramVersion) -> Sequence[ScheduleLine]:
         ScheduleLine.objects.filter(plant=version.plant_id, version=version)
         .select_related("sample_point__boiler")
         .order_by("sample_point__position", "method")
+    )
+
+
+def event_draws_of(version: ProgramVersion) -> Sequence[EventDraw]:
+    """Return what a version asks for when something happens, in the order in which it was given."""
+    return list(
+        EventDraw.objects.filter(plant=version.plant_id, version=version)
+        .select_related("sample_point__boiler", "watched_point__boiler")
+        .order_by("id")
+    )
+
+
+def points_at(plant: Plant) -> Sequence[SamplePoint]:
+    """Return all sample points of a plant, each boiler's together, in bench order."""
+    return list(
+        SamplePoint.objects.filter(plant=plant)
+        .select_related("boiler")
+        .order_by("boiler__name", "position", "name")
     )
 
 

@@ -45,6 +45,18 @@ class ResultStand:
         return self.side in (Side.HIGH, Side.LOW)
 
 
+@dataclass(frozen=True, kw_only=True)
+class OutcomeStand:
+    """What one check showed, and whether it counts: not once it is corrected."""
+
+    check: CheckOutcome
+    current: bool
+
+    @property
+    def measurement(self) -> Measurement:
+        return self.check.measurement
+
+
 def _whole() -> QuerySet[Measurement]:
     return (  # type: ignore[no-any-return]
         Measurement.objects.select_related("sample__sample_point__boiler", "sheet", "corrects")
@@ -126,24 +138,24 @@ def worths_beside(measurement: Measurement) -> dict[str, Worth]:
     }
 
 
-def outcomes_of(sample: Sample) -> list[CheckOutcome]:
-    """Return what the checks of a sample showed, those that count."""
-    return _counting(CheckOutcome.objects.filter(measurement__sample=sample))
+def outcomes_of(sample: Sample) -> list[OutcomeStand]:
+    """Return what the checks of a sample showed, corrected ones too."""
+    return _checked(CheckOutcome.objects.filter(measurement__sample=sample))
 
 
-def outcomes_on_sheet(sheet: LogSheet) -> list[CheckOutcome]:
-    """Return what the checks on a sheet showed, those that count."""
-    return _counting(CheckOutcome.objects.filter(measurement__sheet=sheet))
+def outcomes_on_sheet(sheet: LogSheet) -> list[OutcomeStand]:
+    """Return what the checks on a sheet showed, corrected ones too, by time of draw."""
+    return _checked(CheckOutcome.objects.filter(measurement__sheet=sheet))
 
 
-def _counting(found: QuerySet[CheckOutcome]) -> list[CheckOutcome]:
+def _checked(found: QuerySet[CheckOutcome]) -> list[OutcomeStand]:
     rows = list(
-        found.select_related("measurement__sample__sample_point__boiler")
+        found.select_related("measurement__sample__sample_point__boiler", "measurement__corrects")
         .prefetch_related("measurement__amendments__signatures")
         .order_by("measurement__sample__drawn_at", "id")
     )
     current = {m.pk for m in current_measurements([row.measurement for row in rows])}
-    return [row for row in rows if row.measurement_id in current]
+    return [OutcomeStand(check=row, current=row.measurement_id in current) for row in rows]
 
 
 def results_since(plant: Plant, since: datetime) -> list[ResultStand]:

@@ -13,6 +13,14 @@ from records.shifts import ShiftTime
 # Sheets older than this are not asked for signatures on the desk; the list still has them.
 DESK_SPAN = timedelta(days=60)
 
+# What an amendment changes, from what to what.
+_FOUND = (
+    "measurement__results",
+    "measurement__outcomes",
+    "measurement__corrects__results",
+    "measurement__corrects__outcomes",
+)
+
 
 @dataclass(frozen=True, kw_only=True)
 class SheetLine:
@@ -74,7 +82,7 @@ def amendments_of(sheet: LogSheet) -> Sequence[Amendment]:
     return list(
         Amendment.objects.filter(plant=sheet.plant_id, sheet=sheet)
         .select_related("measurement__corrects", "measurement__sample__sample_point__boiler")
-        .prefetch_related("signatures", "measurement__results", "measurement__corrects__results")
+        .prefetch_related("signatures", *_FOUND)
         .order_by("at")
     )
 
@@ -84,7 +92,7 @@ def amendments_waiting(plant: Plant) -> Sequence[Amendment]:
     return list(
         Amendment.objects.filter(plant=plant, signatures__isnull=True)
         .select_related("measurement__sample__sample_point__boiler")
-        .prefetch_related("measurement__results", "measurement__corrects__results")
+        .prefetch_related(*_FOUND)
         .order_by("at")
     )
 

@@ -18,10 +18,8 @@ from records.services.follow_ups import follow_ups_renew
 from records.services.once import stored_once
 from records.services.samples import TestsRefused, measurements_write, worked
 
-REASON_NEEDED = gettext_noop("Say why the result is corrected.")
-CORRECTED_MEANWHILE = gettext_noop(
-    "This result was corrected meanwhile. Correct the new one instead."
-)
+REASON_NEEDED = gettext_noop("Say why it is corrected.")
+CORRECTED_MEANWHILE = gettext_noop("This was corrected meanwhile. Correct the new one instead.")
 OTHER_METHOD = gettext_noop("A result is corrected by the test that it came from.")
 
 _LONGEST_REASON = 300

@@ -150,9 +150,10 @@ def follow_ups_renew(*, actor: Actor, measurement: Measurement) -> None:
     """Settle what was owed after the measurements that this one corrects; owe what it asks for."""
     before = measurement.corrects
     while before is not None:
-        for follow_up in FollowUp.objects.filter(
-            plant=actor.plant, result__measurement=before, settlements__isnull=True
-        ):
+        owed = Q(result__measurement=before)
+        if before.outcomes.filter(what="appearance").exists():
+            owed |= Q(sample=measurement.sample_id, why=STOP_LOOK)  # hangs on another's result
+        for follow_up in FollowUp.objects.filter(owed, plant=actor.plant, settlements__isnull=True):
             sheet = open_sheet_for(actor, measurement.sheet)
             follow_up_settle(actor, follow_up, sheet=sheet, note=CORRECTED)
         before = before.corrects

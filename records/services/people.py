@@ -15,7 +15,7 @@ from django.utils.translation import gettext_noop
 from django_scopes import scope
 
 from records import clock
-from records.access import roles_at
+from records.access import members_at, roles_at
 from records.actors import Actor
 from records.errors import RecordError, storable
 from records.models import AuditEvent, Membership, Pin, PinLock, Plant, Role, Terminal, User
@@ -34,6 +34,13 @@ NOT_FIRST = gettext_noop("This installation has its first administrator already.
 USERNAME_NEEDED = gettext_noop("Give a user name of letters, digits, dots or dashes.")
 NAME_NEEDED = gettext_noop("Give the person's name.")
 ROLE_NEEDED = gettext_noop("Pick at least one role.")
+LAST_ADMINISTRATOR = gettext_noop(
+    "A plant keeps at least one administrator: give somebody else this role before."
+)
+PIN_NOT_YOURS = gettext_noop(
+    "Who has your rights or more gets a new PIN from an administrator: with it one could act in "
+    "their name."
+)
 PASSWORD_WEAK = gettext_noop("Choose another password: %(why)s")
 PIN_WRONG = gettext_noop("Wrong PIN. Tries left before a pause: %(left)s.")
 PIN_LOCKED = gettext_noop(
@@ -111,6 +118,8 @@ def password_check(password: str, user: User) -> None:
 def roles_give(actor: Actor, user: User, roles: Iterable[Role]) -> None:
     """Give a person roles at the actor's plant, from now; each only as far as one's own allows."""
     wanted = list(roles)
+    if not wanted:
+        raise RecordError("role_needed", ROLE_NEEDED, field="roles")
     _require_may_give(actor, wanted)
     now = clock.now()
     with transaction.atomic():
@@ -124,14 +133,24 @@ def roles_give(actor: Actor, user: User, roles: Iterable[Role]) -> None:
 def roles_end(*, actor: Actor, user: User, roles: Iterable[Role]) -> None:
     """End a person's roles at the actor's plant, from now; what they did keeps their name."""
     wanted = list(roles)
+    if not wanted:
+        raise RecordError("role_needed", ROLE_NEEDED, field="roles")
     _require_may_give(actor, wanted)
     with transaction.atomic():
+        if Role.ADMINISTRATOR in wanted:
+            _require_another_administrator(actor, user)
         for role in wanted:
             ended = Membership.objects.filter(
                 plant=actor.plant, user=user, role=role, until=None
             ).update(until=clock.now())
             if ended:
                 audit(actor, "role ended", f"{user.username}: {role}")
+
+
+def _require_another_administrator(actor: Actor, user: User) -> None:
+    ledger_lock(actor.plant)  # two who end each other's role at once: the second one finds none
+    if all(each.pk == user.pk for each in members_at(actor.plant, [Role.ADMINISTRATOR])):
+        raise RecordError("last_administrator", LAST_ADMINISTRATOR, field="roles")
 
 
 def _require_may_give(actor: Actor, roles: Iterable[Role]) -> None:
@@ -142,19 +161,37 @@ def _require_may_give(actor: Actor, roles: Iterable[Role]) -> None:
 
 
 def pin_set(*, actor: Actor, user: User, pin: str) -> None:
-    """Set a person's PIN at the actor's plant: one's own, or as a manager of people."""
+    """Set a person's PIN at the actor's plant: one's own, or as a manager of people.
+
+    It replaces the old one and lifts the pauses after wrong PINs. Nobody gives a PIN to a person
+    whose roles are not theirs to give: that PIN would let them act as a second person.
+    """
     if user.pk != actor.user_id:
         actor.require(Deed.MANAGE_PEOPLE)
-    if not roles_at(user, actor.plant):
-        raise RecordError("not_a_member", NOT_A_MEMBER)
+    roles = roles_at(user, actor.plant)
+    if not roles:
+        raise RecordError("not_a_member", NOT_A_MEMBER, field="pin")
+    if not may_give_pin(actor, user, roles):
+        raise RecordError("pin_not_yours", PIN_NOT_YOURS, field="pin")
     if not (pin.isascii() and pin.isdigit() and 4 <= len(pin) <= 8) or len(set(pin)) == 1:
         raise RecordError("pin_shape", PIN_SHAPE, field="pin")
-    Pin.objects.update_or_create(
-        plant=actor.plant,
-        user=user,
-        defaults={"hash": make_password(pin), "changed_at": clock.now()},
-    )
-    audit(actor, "PIN set", user.username)
+    with transaction.atomic():
+        Pin.objects.update_or_create(
+            plant=actor.plant,
+            user=user,
+            defaults={"hash": make_password(pin), "changed_at": clock.now()},
+        )
+        _locks_lift(actor.plant, user)
+        audit(actor, "PIN set", user.username)
+
+
+def may_give_pin(actor: Actor, user: User, roles: Iterable[Role]) -> bool:
+    """Say whether the actor may set the PIN of a person who has these roles."""
+    return user.pk == actor.user_id or all(may_give(actor.roles, role) for role in roles)
+
+
+def _locks_lift(plant: Plant, user: User) -> None:
+    PinLock.objects.filter(plant=plant, user=user).update(failures=0, locked_until=None)
 
 
 def pin_check(*, terminal: Terminal, user: User, pin: str) -> None:
@@ -208,7 +245,7 @@ def _locked(plant: Plant, until: datetime) -> RecordError:
 def pin_unlock(*, actor: Actor, user: User) -> None:
     """Let a person try again at every terminal of the plant, as a supervisor."""
     actor.require(Deed.MANAGE_PEOPLE)
-    PinLock.objects.filter(plant=actor.plant, user=user).update(failures=0, locked_until=None)
+    _locks_lift(actor.plant, user)
     audit(actor, "PIN unlocked", user.username)
 
 

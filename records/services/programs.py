@@ -19,6 +19,7 @@ from records.models import (
     ScheduleLine,
 )
 from records.permissions import Deed
+from records.selectors.event_draws import EventEntry, EventRefused, event_entries_of, events_read
 from records.selectors.program_entry import (
     LimitEntry,
     LimitRefused,
@@ -29,10 +30,11 @@ from records.selectors.program_entry import (
     schedule_read,
 )
 from records.selectors.programs import limits_of, newest_version, refuse_back_dating
-from records.services.event_draws import EventEntry, event_draw_of, event_entries_of
 from records.services.once import stored_once
 
 __all__ = [
+    "EventEntry",
+    "EventRefused",
     "LimitEntry",
     "LimitRefused",
     "ScheduleEntry",
@@ -69,8 +71,7 @@ def version_put_in_force(
     said = fitting(note, 300, "note")
     if not limits and not schedule and not asked:
         raise RecordError("no_lines", NO_LINES)
-    rows, lines = _read(program, limits, schedule)
-    draws = [event_draw_of(entry) for entry in asked]
+    rows, lines, draws = _read(program, limits, schedule, asked)
 
     def write() -> UUID:
         refuse_back_dating(program, in_force_from)
@@ -110,16 +111,20 @@ def version_put_in_force(
 
 
 def _read(
-    program: Program, limits: Sequence[LimitEntry], schedule: Sequence[ScheduleEntry]
-) -> tuple[list[Limit], list[ScheduleLine]]:
+    program: Program,
+    limits: Sequence[LimitEntry],
+    schedule: Sequence[ScheduleEntry],
+    events: Sequence[EventEntry],
+) -> tuple[list[Limit], list[ScheduleLine], list[EventDraw]]:
     before = newest_version(program)
     rows, bad_limits = limits_read(limits, limits_of(before) if before else ())
     lines, bad_lines = schedule_read(schedule)
-    refused: tuple[LineRefused, ...] = (*bad_limits, *bad_lines)
+    draws, bad_draws = events_read(events)
+    refused: tuple[LineRefused, ...] = (*bad_limits, *bad_lines, *bad_draws)
     if refused:
         refused[0].every = refused
         raise refused[0]
-    return rows, lines
+    return rows, lines, draws
 
 
 def _as_text(entry: LimitEntry | ScheduleEntry | EventEntry) -> dict[str, str]:

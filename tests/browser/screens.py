@@ -62,6 +62,7 @@ def by_person(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, dict[s
             "sheet to sign": at("sheet", told.sheet.pk),
             "signed sheet": at("sheet", told.signed.pk),
             "people": at("people"),
+            "person": at("person", tester),
             "terminals": at("terminals"),
             "tokens": at("tokens"),
         },

@@ -72,3 +72,26 @@ def test_axe_finds_nothing_in_a_form_with_a_set_beside_it_and_errors(
     expect(page.locator("#trouble")).to_be_in_viewport()
     assert violations(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
+
+
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_in_draws_after_events_with_errors(
+    works: SimpleNamespace, open_browser: Opener, size: Any, scheme: Any
+) -> None:
+    page = begin(works, open_browser, viewport=size, color_scheme=scheme)
+    add = page.get_by_role("button", name="Add this draw")
+    for event in ("A chemical is dosed", "A result lies above a trigger"):
+        page.get_by_label("What happened").select_option(label=event)
+        add.click()
+    expect(page.locator("#e1")).to_contain_text("above a trigger")
+    expect(page.locator("#e1")).to_be_in_viewport()
+    assert violations(page) == []
+    page.locator('[name="e1.trigger"]').fill("many")
+    page.locator('[name="e1.test.ph"]').check()
+    page.get_by_role("button", name="Record this version").click()
+    expect(page.locator("#trouble")).to_be_in_viewport()
+    expect(page.locator('[id="f-e1.trigger-error"]')).to_contain_text("not a number")
+    expect(page.locator('[name="e1.trigger"]')).to_have_value("many")
+    assert violations(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]

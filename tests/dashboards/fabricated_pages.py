@@ -5,7 +5,14 @@ from dataclasses import replace
 from dashboards.screens.correct import CorrectScreen
 from dashboards.screens.entry import HelpLink, HelpScreen, LoginScreen, SetupScreen
 from dashboards.screens.fields import Choice
-from dashboards.screens.people import PeopleScreen, PersonRow, TerminalRow, TerminalsScreen
+from dashboards.screens.people import (
+    PeopleScreen,
+    PersonRow,
+    PersonScreen,
+    RoleHeld,
+    TerminalRow,
+    TerminalsScreen,
+)
 from dashboards.screens.plants import (
     PlantRow,
     PlantsScreen,
@@ -34,6 +41,7 @@ from tests.dashboards.fabricated_round import (
     block,
 )
 from tests.dashboards.fabricated_sheets import (
+    CHECK,
     REFUSED,
     SAMPLE,
     SHEET,
@@ -63,7 +71,8 @@ PAGES = {
     "correct": ("correct", CorrectScreen(
         plant_id=PLANT, measurement_id=uid(64), sample_id=uid(63), sheet_id=uid(70), amends=True,
         boiler_name="Boiler 3", point_name="drum", drawn_text="today 12:05",
-        tester_name="Ada Brook", before=result(124, IN_RANGE, expanded=3), block=block(WORKED),
+        tester_name="Ada Brook", title="Amend a signed result", stays="The old one stays readable.",
+        before=(result(124, IN_RANGE, expanded=3),), showed=(CHECK.outcome,), block=block(WORKED),
         reason=bare("reason", "Why it is corrected", kind="textarea", required=True),
         key=uid(96)), chrome("Log sheets")),
     "terminal": ("terminal", TERMINAL, chrome(terminal=True, locked=True)),
@@ -90,9 +99,10 @@ PAGES = {
     "plant_setup": ("plant_setup", SET_UP, chrome("Set-up")),
     "people": ("people", PeopleScreen(
         plant_id=PLANT, plant_name="Alder Falls Mill",
-        rows=(PersonRow(name="Ada Brook", username="ada", roles=("tester",), has_pin=True),
-              PersonRow(name="Rosa Lund", username="rosa", roles=("supervisor", "tester"),
-                        locked_words="locked out until 14:27")),
+        rows=(PersonRow(user_id=uid(40), name="Ada Brook", username="ada", roles=("tester",),
+                        has_pin=True),
+              PersonRow(user_id=uid(41), name="Rosa Lund", username="rosa",
+                        roles=("supervisor", "tester"), locked_words="locked out until 14:27")),
         form=form(bare("name", "Name", required=True),
                   bare("username", "User name", required=True),
                   bare("roles", "Roles", kind="checkboxes", required=True,
@@ -100,6 +110,20 @@ PAGES = {
                                 Choice(value="supervisor", label="Supervisor"))),
                   bare("pin", "PIN", kind="pin"), errors=("That user name is taken.",))),
                chrome("Desk")),
+    "person": ("person", PersonScreen(
+        plant_id=PLANT, plant_name="Alder Falls Mill", user_id=uid(41), name="Rosa Lund",
+        username="rosa", pin_text="No PIN is set at this plant.",
+        roles=(RoleHeld(role="tester", word="Tester", since_text="since Nov 2"),
+               RoleHeld(role="supervisor", word="Supervisor", since_text="since Nov 2",
+                        blocked="Your role does not allow you to end this role.")),
+        locked_words="locked out until 14:27",
+        pin_form=form(bare("pin", "New PIN", kind="pin", required=True)),
+        give=form(bare("give", "Role", kind="select", required=True,
+                       choices=(Choice(value="tester", label="Tester", selected=True),))),
+        errors=("A plant keeps at least one administrator.",)), chrome("Desk")),
+    "person_left": ("person", PersonScreen(
+        plant_id=PLANT, plant_name="Alder Falls Mill", user_id=uid(42), name="Emil Gone",
+        username="emil", pin_text="", roles=()), chrome("Desk")),
     "terminals": ("terminals", TerminalsScreen(
         plant_id=PLANT, plant_name="Alder Falls Mill",
         rows=(TerminalRow(terminal_id=uid(30), name="Sample bench", enrolled_text="Nov 2",

@@ -5,6 +5,7 @@ from dataclasses import replace
 from dashboards.screens.fields import Choice, FieldView
 from dashboards.screens.program import (
     ChangeRow,
+    EventLine,
     LimitLine,
     LimitPlace,
     ProgramChangesScreen,
@@ -12,6 +13,7 @@ from dashboards.screens.program import (
     VersionView,
 )
 from dashboards.screens.program_edit import (
+    EventEdit,
     LaidView,
     LimitEdit,
     LimitGroup,
@@ -58,6 +60,7 @@ PROGRAM = ProgramScreen(
     places=PLACES,
     versions=(VERSION, replace(VERSION, version_id=uid(22), number="1", standing="")),
     schedule=("Boiler 3: Conductivity, every day at 06:00",),
+    events=(EventLine(text="After a dose: Phosphate, 30 min later", source="Plant decision"),),
     can_change=True,
 )
 CHANGES = ProgramChangesScreen(
@@ -72,8 +75,10 @@ CHANGES = ProgramChangesScreen(
         ),
     ),
     tests=(ChangeRow(place=WHERE, what="pH", how="added", details=("every day at 06:00",)),),
+    draws=(ChangeRow(place=WHERE, what="After a dose: Phosphate", how="added", details=()),),
     places=PLACES,
     schedule=PROGRAM.schedule,
+    events=PROGRAM.events,
 )
 
 
@@ -101,6 +106,23 @@ def _limit(name: str, **more: object) -> LimitEdit:
             _pick(f"{name}.confidence", "How sure it is"),
         ),
         about="Common practice",
+        **{"out": False, **more},  # type: ignore[arg-type]
+    )
+
+
+def _event(name: str, **more: object) -> EventEdit:
+    return EventEdit(
+        name=name,
+        title="Conductivity of Condensate above a trigger: draw Condensate",
+        hidden=((f"{name}.event", "result_above"),),
+        tests_text="Total hardness",
+        ticks=(TestTick(name=f"{name}.test.ph", label="pH by electrode", ticked=True),),
+        watching=(
+            _field(f"{name}.trigger", "Above", "35", kind="number", error="Not a number."),
+            _pick(f"{name}.unit", "Unit"),
+        ),
+        times=(_field(f"{name}.after", "How long after", "0", kind="number", unit="min"),),
+        more=(_field(f"{name}.source", "Source of this draw"),),
         **{"out": False, **more},  # type: ignore[arg-type]
     )
 
@@ -169,6 +191,12 @@ NEW_VERSION = ProgramVersionScreen(
             tests_error="Tick at least one test.",
         ),
     ),
+    events=(
+        _event("e0", tests_error="Tick at least one test.", open=True),
+        _event("e1", out=True),
+    ),
+    add_event=(_pick("when.event", "What happened"), _pick("when.point", "Where to draw")),
+    next_event="e2",
     add_limit=(_pick("add.point", "Sample point"), _pick("add.what", "What is limited")),
     add_line=(_pick("plan.point", "Sample point"),),
     next_limit="l2",

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from dashboards.screens.fields import Choice, FieldView
-from dashboards.screens.results import Figure
+from dashboards.screens.results import CheckRow, CorrectionView, Figure, OutcomeView
 from dashboards.screens.sample import (
     ConfirmView,
     RefusalView,
@@ -166,6 +166,23 @@ UNCONFIRMED = WayView(
     advice="Advice comes once a second draw has confirmed this.",
     action_form=ACTION_FORM,
 )
+CHECK = CheckRow(
+    measurement_id=uid(66),
+    drawn_text="12:05",
+    place="Boiler 3",
+    tester_name="Ada Brook",
+    outcome=OutcomeView(name="Gauge glass", word="Did not work", grave=True, witness="Milo"),
+    corrections=(
+        CorrectionView(
+            value_text="Gauge glass: Worked",
+            unit="",
+            reason="looked at the wrong boiler",
+            by="Ada Brook",
+            at_text="12:20",
+        ),
+    ),
+    correct_word="Correct",
+)
 SAMPLE = SampleScreen(
     plant_id=PLANT,
     sample_id=uid(63),
@@ -178,6 +195,7 @@ SAMPLE = SampleScreen(
     sheet_id=uid(70),
     sheet_status_word="draft",
     late_mark="entered late",
+    checks=(CHECK,),
     ways=(WAY, UNCONFIRMED),
     actions=ACTIONS,
     follow_ups=FOLLOW_UPS,
@@ -241,6 +259,7 @@ SHEET = SheetScreen(
     digest_short="9f2c 41d0 7b3e",
     results=ROWS,
     exceptions=(ROWS[2], ROWS[5], ROWS[6]),
+    checks=(CHECK,),
     untested=MISSED,
     actions=ACTIONS,
     follow_ups=FOLLOW_UPS,

@@ -42,6 +42,12 @@ class ProgramPage:
         head = {"add.what": what, "add.state": state}
         return self.press("add-limit", **head, **({"add.point": point} if point else {}))
 
+    def add_event(self, event: str, **when: str) -> Page:
+        """Add a draw after an event; the first sample point unless told."""
+        return self.press(
+            "add-event", **{f"when.{k}": v for k, v in when.items()}, **{"when.event": event}
+        )
+
     def put(self, **typed: str) -> HttpResponse:
         """Record the version from half an hour after noon."""
         return self.send("put", **{"in_force_from": BEGINS, **typed})

@@ -1,5 +1,6 @@
 """Correcting a result before its sheet is signed, amending it afterwards."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -56,7 +57,7 @@ def test_a_correction_is_a_row_of_its_own_with_its_reason(
 @pytest.mark.parametrize(
     ("changed", "where", "told"),
     [
-        ({"reason": ""}, "f-reason", "Say why the result is corrected."),
+        ({"reason": ""}, "f-reason", "Say why it is corrected."),
         ({"reason": "x" * 301}, "f-reason", "too long"),
         ({"reason": "a\0b"}, "f-reason", "can't be stored"),
         ({"conductivity.reading": "abc"}, "conductivity-reading", "is not a number"),
@@ -113,8 +114,83 @@ def test_who_proposed_an_amendment_is_told_that_another_signs(
     assert "You proposed this amendment, so another person must sign it." in page.words
 
 
-def test_a_check_alone_has_no_number_to_correct(works):
+def check_form(outcome: str, **changed: str) -> dict[str, str]:
+    """Return the form that corrects a check of the gauge glass."""
+    typed = {"glass": outcome, "remark": "slow", "witness": "Milo"}
+    sent = {f"gauge_glass.{key}": text for key, text in typed.items()}
+    mode = {"gauge_glass:mode": "glass", "reason": "looked at the wrong boiler", "key": "c1"}
+    return {**sent, **mode, **changed}
+
+
+@pytest.fixture
+def check(works: SimpleNamespace) -> Measurement:
     key = factories.sample(works.tester, works.point, story.gauge_glass("worked"))
+    measurement: Measurement = Measurement.objects.get(sample=key)
+    return measurement
+
+
+def sample_of(check: Measurement) -> str:
+    return reverse("sample", args=[check.plant_id, check.sample_id])
+
+
+def test_a_check_is_corrected_and_what_it_said_stays_readable(
+    check: Measurement, tess: Browser
+) -> None:
+    for page in (Page(tess.get(sample_of(check))), Page(tess.get(sheet_of(check)))):
+        assert url_of(check) in {link.get("href") for link in page.named("a")}
+    page = Page(tess.get(url_of(check)))
+    assert "Correct a check" in page.words and "Gauge glass: Worked" in page.words
+    assert page.values["gauge_glass.glass"] == "worked"
+    assert tess.post(url_of(check), check_form("did_not_work"))["Location"] == sheet_of(check)
+    for page in (Page(tess.get(sample_of(check))), Page(tess.get(sheet_of(check)))):
+        for told in (
+            "Gauge glass: Did not work",
+            "Gauge glass: Worked · clear and quick",
+            "corrected by Tess Tanner, 12:00: looked at the wrong boiler",
+        ):
+            assert told in page.words, told
+        hrefs = {link.get("href") for link in page.named("a")}
+        assert url_of(check.corrections.get()) in hrefs and url_of(check) not in hrefs
+
+
+def test_a_part_of_a_check_that_is_no_more_stays_readable(
+    works: SimpleNamespace, tess: Browser
+) -> None:
+    both = replace(story.gauge_glass("worked", column="did_not_work"), mode="glass_and_column")
+    key = factories.sample(works.tester, works.point, both)
     check = Measurement.objects.get(sample=key)
-    url = reverse("result-correct", args=[works.plant.pk, check.pk])
-    assert at_desk(works.people["tester"]).get(url).status_code == 404
+    assert tess.post(url_of(check), check_form("worked")).status_code == 302
+    words = Page(tess.get(sample_of(check))).words
+    assert words.count("corrected by Tess Tanner") == 2
+    assert "Water column: Did not work" in words
+
+
+@pytest.mark.parametrize(
+    ("changed", "where", "told"),
+    [
+        ({"reason": ""}, "f-reason", "Say why it is corrected."),
+        ({"gauge_glass.glass": ""}, "gauge_glass-glass", "still needed"),
+        ({"gauge_glass.glass": "sang"}, "gauge_glass-glass", "Pick one"),
+        ({"gauge_glass.remark": "x" * 300}, "gauge_glass-remark", "too long"),
+    ],
+)
+def test_a_check_that_cannot_be_used_is_told_beside_its_field(
+    check: Measurement, tess: Browser, changed: dict[str, str], where: str, told: str
+) -> None:
+    page = Page(tess.post(url_of(check), check_form("did_not_work", **changed)))
+    assert page.status == 422 and told in page.told()[where], page.told()
+    assert Measurement.objects.count() == 1
+
+
+def test_a_signed_check_is_amended_by_two(
+    works: SimpleNamespace, check: Measurement, tess: Browser, sam: Browser
+) -> None:
+    story.signed(works, check.sheet)
+    assert "Amend a signed check" in Page(tess.get(url_of(check))).words
+    assert tess.post(url_of(check), check_form("did_not_work")).status_code == 302
+    told = "Gauge glass: Worked · clear and quick → Gauge glass: Did not work · slow"
+    waiting = Page(sam.get(sheet_of(check))).words
+    assert told in waiting and waiting.count("Gauge glass: Did not work") == 1
+    assert told in Page(sam.get(reverse("plant", args=[works.plant.pk]))).words
+    story.decide(works, Amendment.objects.get())
+    assert "amended by Tess Tanner" in Page(tess.get(sheet_of(check))).words

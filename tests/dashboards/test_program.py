@@ -1,5 +1,6 @@
 """A program as it is read: limits and times in words, its versions and what each changed."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
@@ -70,7 +71,7 @@ def test_what_a_version_changed_stands_beside_what_was(
     ("number", "put_again", "told"),
     [
         (1, False, "This is the first version: there is none before it."),
-        (2, True, "No limit and no scheduled test differs."),
+        (2, True, "No limit, no scheduled test and no draw"),
     ],
 )
 def test_a_version_without_a_change_says_so(
@@ -95,3 +96,43 @@ def test_a_limit_that_is_not_known_says_why(works: SimpleNamespace, cleo: Browse
     with story.later(61):
         words = page_of(works, cleo).words
     assert "no limit known" in words and "Between 600 and 1200 psi" in words
+
+
+def test_what_asks_for_a_draw_is_told_with_its_source(
+    works: SimpleNamespace, cleo: Browser
+) -> None:
+    """The trigger of condensate conductivity: UFC 3-240-13FN (2005), 6-3.6."""
+    dose = story.after(works, "dose", state="steaming")
+    story.events(works, dose, replace(dose, method="ph"), story.after(works, "blowdown"))
+    story.events(works, story.hardness_above(works), point=works.feed)
+    words = page_of(works, cleo).words
+    for told in (
+        "After a dose: Conductivity by meter and cell, pH by electrode at Boiler 1, Boiler water, "
+        "steaming, 30 min later, may be late by 1 h 30 min · common practice, no source",
+        "After a blowdown: Conductivity by meter and cell at Boiler 1, Boiler water, 30 min later",
+    ):
+        assert told in words, told
+    told = (
+        "Conductivity of Feedwater above 35 µmho/cm: Total hardness by EDTA at Feedwater, at once"
+    )
+    shared = page_of(works, cleo, boiler=None).words
+    assert told in shared and "UFC 3-240-13FN (2005), 6-3.6" in shared
+
+
+def test_what_a_version_changed_of_its_draws_stands_beside_what_was(
+    works: SimpleNamespace, cleo: Browser
+) -> None:
+    dose, blown = story.after(works, "dose"), story.after(works, "blowdown")
+    story.events(works, dose, blown)
+    with story.later(1):
+        lit = story.after(works, "light_off")
+        story.events(works, replace(dose, minutes_after=60, source="Plant decision"), lit)
+    words = changes_of(works, cleo, 3).words
+    for told in (
+        "After a dose: Conductivity by meter and cell changed 30 min later, may be late by "
+        "1 h 30 min → 1 h later",
+        "source: common practice, no source → Plant decision",
+        "After a blowdown: Conductivity by meter and cell taken out",
+        "After light-off: Conductivity by meter and cell added 30 min later",
+    ):
+        assert told in words, told

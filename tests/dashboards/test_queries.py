@@ -78,3 +78,16 @@ def test_laying_slots_costs_two_queries_for_each_schedule(works: SimpleNamespace
             slots_expand(works.plant)
         counts.append(len(asked))
     assert counts[1] - counts[0] == 2 * 2  # two boilers more, each with one schedule
+
+
+def test_the_page_of_people_does_not_ask_once_per_person(
+    works: SimpleNamespace, sam: Browser, django_assert_max_num_queries: Any
+) -> None:
+    url = reverse("people", args=[works.plant.pk])
+    sam.get(url)
+    with CaptureQueriesContext(connection) as few:
+        assert sam.get(url).status_code == 200
+    for number in range(4):
+        factories.person(works.plant, f"nora-{number}", f"Nora {number}", Role.TESTER)
+    with django_assert_max_num_queries(len(few)):
+        sam.get(url)

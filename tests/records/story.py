@@ -26,10 +26,10 @@ from records.models import (
     SamplePoint,
 )
 from records.selectors.bench import TestEntry
+from records.selectors.event_draws import EventEntry
 from records.selectors.sheets import digest_of, rows_of_amendment, stand_of
 from records.services.actions import Done, action_record, remedy_plan
 from records.services.corrections import result_correct
-from records.services.event_draws import EventEntry
 from records.services.plants import boiler_state_set
 from records.services.programs import ScheduleEntry, version_put_in_force
 from records.services.sheets import amendment_decide, sheet_hand_in, sheet_sign

@@ -5,9 +5,8 @@ from dataclasses import replace
 import pytest
 from django.db import IntegrityError, transaction
 
-from chemistry.errors import EntryError
 from records.models import EventDraw, ProgramVersion
-from records.services.event_draws import event_entries_of
+from records.selectors.event_draws import event_entries_of
 from tests.records import story
 
 
@@ -26,7 +25,9 @@ from tests.records import story
         ({"watched_point": None}, "watched_needed", "trigger_value"),
         ({"watched_analyte": "phlogiston"}, "watched_needed", "trigger_value"),
         ({"trigger_value": "many"}, "not_a_number", "trigger_value"),
-        ({"trigger_unit": "degC"}, "wrong_dimension", "trigger_value"),
+        ({"trigger_unit": "degC"}, "wrong_dimension", "trigger_unit"),
+        ({"method": "alchemy"}, "unknown_method", "method"),
+        ({"event": "light_off"}, "not_of_shared_water", "event"),
     ],
     ids=lambda value: str(value)[:30],
 )
@@ -37,10 +38,21 @@ def test_what_cannot_be_used_is_told_by_its_field(works, changed, code, field):
     assert not EventDraw.objects.exists()
 
 
-def test_an_unknown_test_is_refused(works):
-    entry = replace(story.hardness_above(works), method="alchemy")
-    with pytest.raises(EntryError):
-        story.events(works, entry, point=works.feed)
+def test_all_that_is_wrong_is_told_at_once_by_its_line(works):
+    good = story.hardness_above(works)
+    bad = [replace(good, source=""), replace(good, trigger_value="many", grace_minutes=-1)]
+    with story.refused("source_needed") as raised:
+        story.events(works, good, *bad, point=works.feed)
+    told = [(each.row, each.field) for each in raised.value.every]
+    assert told == [(1, "source"), (2, "grace_minutes"), (2, "trigger_value")]
+
+
+def test_the_same_draw_twice_is_refused_and_two_times_after_one_event_are_not(works):
+    dose = story.after(works, "dose")
+    with story.refused("twice"):
+        story.events(works, dose, dose)
+    story.events(works, dose, replace(dose, minutes_after=60))
+    assert [row.minutes_after for row in EventDraw.objects.order_by("id")] == [30, 60]
 
 
 @pytest.mark.parametrize("part", ["point", "watched_point"])

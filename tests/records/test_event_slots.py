@@ -8,8 +8,8 @@ from records import clock
 from records.models import DueSlot, EventDraw, Program, ProgramVersion, SlotAnswer
 from records.selectors import rounds
 from records.selectors.bench import TestEntry
+from records.selectors.event_draws import EventEntry
 from records.selectors.rounds import Due, line_of, overdue_count, slots_for_round
-from records.services.event_draws import EventEntry
 from records.services.samples import SampleEntry, samples_register
 from tests import factories
 from tests.records import story

@@ -43,7 +43,7 @@ def test_it_stores_every_result_of_every_test(works):
     assert found["conductivity"] == 1240
     assert (found["p_alkalinity"], found["m_alkalinity"]) == (240, 340)
     assert (found["hydroxide_alkalinity"], found["carbonate_alkalinity"]) == (140, 200)
-    assert [o.outcome for o in outcomes_of(sample)] == ["worked"]
+    assert [each.check.outcome for each in outcomes_of(sample)] == ["worked"]
 
 
 def test_it_withholds_hydroxide_where_something_else_takes_acid(works):

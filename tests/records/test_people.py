@@ -6,7 +6,15 @@ import pytest
 from django.http import Http404
 
 from records import clock
-from records.access import active_user, actor_at, members_at, plants_of, row_for, terminal_of
+from records.access import (
+    active_user,
+    actor_at,
+    members_at,
+    people_at,
+    plants_of,
+    row_for,
+    terminal_of,
+)
 from records.errors import NotAllowed, RecordError
 from records.models import AuditEvent, Membership, Pin, PinLock, Role, Sample, User
 from records.permissions import ALLOWED, Deed, may
@@ -117,6 +125,21 @@ def test_one_sets_ones_own_pin_and_a_supervisor_a_members(works, elsewhere):
     assert "8642" not in " ".join(Pin.objects.values_list("hash", flat=True))
 
 
+def test_nobody_gets_the_pin_of_a_second_person_to_sign(works):
+    with story.refused("pin_not_yours"):
+        pin_set(actor=works.supervisor, user=works.people["chemist"], pin="8642")
+    pin_set(actor=works.supervisor, user=works.people["supervisor"], pin="8642")
+    pin_set(actor=factories.founder(works.plant), user=works.people["chemist"], pin="8642")
+
+
+def test_a_new_pin_lifts_the_pause_after_wrong_ones(works, bench):
+    tester = works.people["tester"]
+    wrong(bench, tester, 5)
+    pin_set(actor=works.supervisor, user=tester, pin="8642")
+    pin_check(terminal=bench, user=tester, pin="8642")
+    assert AuditEvent.objects.filter(verb="PIN set", by=works.supervisor.user).count() == 1
+
+
 # roles
 
 
@@ -180,6 +203,22 @@ def test_an_ended_role_is_kept_and_opens_nothing(works):
     with story.later(1):
         roles_give(works.supervisor, user, [Role.TESTER])
         assert actor_at(user, works.plant.pk).roles == {Role.TESTER}
+
+
+def test_a_plant_keeps_an_administrator(works):
+    ada, ben = (factories.person(works.plant, n, n, Role.ADMINISTRATOR) for n in ("ada", "ben"))
+    actor, role = factories.founder(works.plant), [Role.ADMINISTRATOR]
+    roles_end(actor=actor, user=ada, roles=role)
+    with story.refused("last_administrator"):
+        roles_end(actor=actor, user=ben, roles=role)
+    assert members_at(works.plant, role) == [ben]
+
+
+def test_who_was_here_is_listed_after_who_is(works):
+    roles_end(actor=works.supervisor, user=works.people["mate"], roles=[Role.TESTER])
+    people = people_at(works.plant)
+    assert list(people)[-1] == works.people["mate"] and people[works.people["mate"]] == set()
+    assert people[works.people["chemist"]] == {Role.CHEMIST}
 
 
 def test_the_first_administrator_is_the_only_first_one(db, at_noon):

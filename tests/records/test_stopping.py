@@ -71,6 +71,22 @@ def test_oil_hangs_on_a_result_but_is_answered_by_itself(works):
     assert ("answer", "stop_look") not in owed(works)
 
 
+@pytest.mark.parametrize(
+    ("first", "then", "owes"),
+    [
+        pytest.param("oil_film", "clear", set(), id="no oil after all"),
+        pytest.param("clear", "oil_film", {("answer", "stop_look")}, id="oil seen only then"),
+        pytest.param("oil_film", "oil_film", {("answer", "stop_look")}, id="oil still"),
+    ],
+)
+def test_a_corrected_look_owes_what_it_shows_now(works, first, then, owes):
+    sample = bottle(works, conductivity(works, "1100"), look(first))
+    seen = sample.measurements.get(method="appearance")
+    correction = {"reason": "another bottle", "key": story.key()}
+    result_correct(actor=works.tester, measurement=seen, entry=look(then), **correction)
+    assert owed(works) == owes
+
+
 def test_falling_draws_are_found_while_still_in_range(works):
     now = clock.now()
     for hours, reading in ((2, "11.6"), (1, "11.2")):
