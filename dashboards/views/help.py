@@ -18,6 +18,7 @@ PAGES = {
     "supervisor": gettext_noop("The supervisor's desk"),
     "chemist": gettext_noop("The chemist's program"),
     "start": gettext_noop("Setting a plant up"),
+    "administrator": gettext_noop("Keeping it safe"),
 }
 
 

@@ -101,16 +101,14 @@ def check_vacant(connection: BaseDatabaseWrapper) -> None:
         _tool("pg_restore")
         if connection.introspection.table_names():
             raise StoreError(
-                "The database that DATABASE_URL names is not empty. Nothing was changed. Make a "
-                "new one, and name that."
+                "The database that DATABASE_URL names is not empty. Make a new one, and name that."
             )
         return
     name = Path(connection.settings_dict["NAME"])
     for path in (name, *(name.with_name(name.name + end) for end in ("-wal", "-shm"))):
         if path.exists():
             raise StoreError(
-                f"There is a store at {path} already. Nothing was changed. Name a new, empty "
-                "folder in WATERSIDE_DATA."
+                f"There is a store at {path} already. Name a new, empty folder in WATERSIDE_DATA."
             )
 
 
@@ -132,7 +130,7 @@ def _tool(name: str) -> str:
         raise StoreError(
             f"{name} is needed for a PostgreSQL store and is not on this machine. Install "
             "PostgreSQL's client programs, of the server's version or newer (Debian: apt install "
-            "postgresql-client), and try again. Nothing was done."
+            "postgresql-client), and try again."
         )
     return found
 

@@ -23,6 +23,7 @@ def test_without_its_tools_it_is_told_what_to_install(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, settings: Any, command: str
 ) -> None:
     archive = tmp_path / "monday.zip"
+    factories.plant()
     if command == "restore":
         call_command("backup", str(archive))
         settings.DATA_DIR = tmp_path / "new"
@@ -34,13 +35,14 @@ def test_without_its_tools_it_is_told_what_to_install(
 
 
 def test_a_database_that_is_not_empty_is_left_alone(tmp_path: Path) -> None:
+    factories.plant()
     call_command("backup", str(tmp_path / "monday.zip"))
     with vacant() as place:
         first = manage(tmp_path / "new", "restore", str(tmp_path / "monday.zip"), **place)
         assert first.returncode == 0, first.stderr
         again = manage(tmp_path / "newer", "restore", str(tmp_path / "monday.zip"), **place)
     assert again.returncode == 1
-    assert "is not empty. Nothing was changed" in again.stderr
+    assert "is not empty. Make a new one" in again.stderr
 
 
 def test_who_may_not_change_records_can_save_them(

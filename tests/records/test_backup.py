@@ -17,7 +17,7 @@ from django.urls import reverse
 from django_scopes import scope
 
 from records.backup.archive import manifest_of
-from records.models import Organization
+from records.models import Organization, Plant
 from records.selectors.ledger import heads
 from tests import factories
 from tests.backups import opened, rewritten, vacant
@@ -27,6 +27,11 @@ from tests.records import story
 from tests.served import manage, served
 
 pytestmark = pytest.mark.django_db(transaction=True)
+
+
+@pytest.fixture
+def plant(transactional_db: None, at_noon: None) -> Plant:
+    return factories.plant()
 
 
 @pytest.fixture
@@ -110,7 +115,7 @@ def test_an_archive_that_was_made_over_is_found_by_its_heads(
     assert "heads are not those that were saved" in done.stderr
 
 
-def test_a_damaged_archive_leaves_the_folder_empty(transactional_db: None, tmp_path: Path) -> None:
+def test_a_damaged_archive_leaves_the_folder_empty(plant: Plant, tmp_path: Path) -> None:
     archive = backup(tmp_path)
     name = next(each for each in opened(archive) if each.startswith("store/"))
     rewritten(archive, **{name: opened(archive)[name] + b"more"})
@@ -133,7 +138,7 @@ OTHER = {"sqlite": "postgresql", "postgresql": "sqlite"}
     ],
 )
 def test_an_archive_of_another_program_is_refused(
-    transactional_db: None, tmp_path: Path, change: Any, told: str
+    plant: Plant, tmp_path: Path, change: Any, told: str
 ) -> None:
     archive = backup(tmp_path)
     manifest = json.loads(opened(archive)["manifest.json"])
@@ -144,7 +149,7 @@ def test_an_archive_of_another_program_is_refused(
 
 
 def test_a_restore_never_writes_over_what_is_there(
-    transactional_db: None, tmp_path: Path, settings: Any
+    plant: Plant, tmp_path: Path, settings: Any
 ) -> None:
     archive = backup(tmp_path)
     used = tmp_path / "used"
@@ -167,7 +172,7 @@ def test_a_restore_never_writes_over_what_is_there(
     ],
 )
 def test_a_backup_refuses_a_place_that_is_none(
-    transactional_db: None, tmp_path: Path, settings: Any, where: str, told: str
+    plant: Plant, tmp_path: Path, settings: Any, where: str, told: str
 ) -> None:
     settings.DATA_DIR = tmp_path / "data"
     settings.DATA_DIR.mkdir()
@@ -178,19 +183,25 @@ def test_a_backup_refuses_a_place_that_is_none(
     assert names_in(tmp_path) == ["data", "taken.zip"]
 
 
-def test_a_backup_is_for_its_owner_alone_and_leaves_nothing_beside_it(
+def test_a_store_without_a_plant_is_not_worth_a_backup(
     transactional_db: None, tmp_path: Path
+) -> None:
+    """As from the wrong data folder: it must not pass for a backup of the right one."""
+    with pytest.raises(CommandError, match=r"There is no plant .* WATERSIDE_DATA"):
+        backup(tmp_path)
+    assert names_in(tmp_path) == []
+
+
+def test_a_backup_is_for_its_owner_alone_and_leaves_nothing_beside_it(
+    plant: Plant, tmp_path: Path
 ) -> None:
     archive = backup(tmp_path)
     assert stat.S_IMODE(archive.stat().st_mode) == 0o600
     assert names_in(tmp_path) == [archive.name]
 
 
-def test_a_backup_saves_one_instant_while_somebody_writes(
-    transactional_db: None, tmp_path: Path
-) -> None:
+def test_a_backup_saves_one_instant_while_somebody_writes(plant: Plant, tmp_path: Path) -> None:
     """Neither waits for the other, and what is not committed is not in it."""
-    plant = factories.plant()
     written, saved = threading.Event(), threading.Event()
 
     def write() -> UUID:

@@ -38,7 +38,9 @@ class Command(BaseCommand):
         self._tell(target, manifest)
 
     def _tell(self, target: Path, manifest: archive.Manifest) -> None:
-        self.stdout.write(f"Saved to {target}, {target.stat().st_size:,} bytes:")
+        self.stdout.write(
+            f"{settings.DATA_DIR} is saved in {target}, {target.stat().st_size:,} bytes:"
+        )
         for part in manifest.parts:
             self.stdout.write(f"  {part.name}, {part.size:,} bytes")
         self.stdout.write("The ledger's heads in it (plant, links, digest):")
@@ -67,6 +69,11 @@ def _save(target: Path, folder: Path) -> archive.Manifest:
     store = connection.vendor
     copy = folder / stores.FILES[store]
     stand = stores.save(connection, copy)
+    if not stand.heads:
+        raise stores.StoreError(
+            f"There is no plant in the store of {settings.DATA_DIR}. Name the right folder in "
+            "WATERSIDE_DATA (or the right database in DATABASE_URL)."
+        )
     kept = {f"data/{path.relative_to(settings.DATA_DIR)}": path for path in _files()}
     about = archive.About(
         version=_version(),

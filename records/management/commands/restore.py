@@ -96,8 +96,8 @@ def _check_vacant() -> None:
     there = sorted(path.name for path in settings.DATA_DIR.iterdir() if path.name != _SECRET)
     if there:
         raise stores.StoreError(
-            f"{settings.DATA_DIR} is not empty: {', '.join(there[:5])}. Nothing was changed. Name "
-            "a new folder in WATERSIDE_DATA."
+            f"{settings.DATA_DIR} is not empty: {', '.join(there[:5])}. Name a new folder in "
+            "WATERSIDE_DATA."
         )
     stores.check_vacant(connection)
 
