@@ -12,7 +12,7 @@ demo: .venv/.ok
 
 ## The real start: an empty store of your own, the first administrator set up in the browser
 serve: .venv/.ok
-	WATERSIDE_DATA=$${WATERSIDE_DATA:-var/serve} exec $(BIN)/python manage.py start
+	WATERSIDE_DEMO= WATERSIDE_DATA=$${WATERSIDE_DATA:-var/serve} exec $(BIN)/python manage.py start
 
 ## All tests that need nothing but Python
 test: .venv/.checks

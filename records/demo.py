@@ -18,7 +18,7 @@ from django_scopes import scope
 from records import clock
 from records.actors import Actor, Proof
 from records.demo_days import Days
-from records.models import Boiler, Plant, Program, Role, SampleKind, SamplePoint, User
+from records.models import Boiler, Organization, Plant, Program, Role, SampleKind, SamplePoint, User
 from records.selectors.event_draws import EventEntry
 from records.services.people import NewPerson, people_add, roles_give, terminal_enroll
 from records.services.plants import NewPlant, boiler_add, instrument_add, plant_create, point_add
@@ -31,6 +31,12 @@ _FIGURES = (
     "kind", "superheater", "rated_psig", "working_psig", "steam_kg_h", "water_mass_kg",
     "continuous_blowdown_max_kg_h", "bottom_blow_kg", "treatment",
 )  # fmt: skip
+
+
+def holds_demo() -> bool:
+    """Say whether the store holds the invented company, whose passwords anybody can read."""
+    told = tomllib.loads((settings.FIXTURES / "demo" / "plant.toml").read_text("utf-8"))
+    return Organization.objects.filter(name=told["organization"]).exists()
 
 
 def demo_load(now: datetime | None = None) -> Plant:

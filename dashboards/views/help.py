@@ -20,6 +20,7 @@ PAGES = {
     "chemist": gettext_noop("The chemist's program"),
     "start": gettext_noop("Setting a plant up"),
     "api": gettext_noop("For other programs"),
+    "administrator": gettext_noop("Keeping it safe"),
 }
 
 

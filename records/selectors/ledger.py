@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from django.core.exceptions import ObjectDoesNotExist, ValidationError
+from django_scopes import scope
 
 from records import canonical
 from records.models import AppendOnly, LedgerEntry, LedgerHead, Meaning, Plant, Signature
@@ -57,6 +58,15 @@ def head_of(plant: Plant) -> Head:
     row = LedgerHead.objects.filter(plant=plant).first()
     sequence, digest = (row.sequence, row.digest) if row else (0, canonical.ORIGIN)
     return Head(plant=str(plant.pk), sequence=sequence, digest=digest)
+
+
+def heads() -> list[Head]:
+    """Return the heads of all plants' chains: for who looks after the whole store."""
+    found = []
+    for plant in Plant.objects.order_by("name"):
+        with scope(plant=plant):
+            found.append(head_of(plant))
+    return found
 
 
 def not_grown_from(plant: Plant, kept: Head) -> Mismatch | None:

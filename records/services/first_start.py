@@ -1,6 +1,8 @@
 """The first start of an installation: a one-time code, then the first plant and administrator."""
 
 import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -63,16 +65,35 @@ def code_for_console() -> str:
     return code
 
 
+@contextmanager
+def _taken(code: str) -> Iterator[None]:
+    """Take the code away while it is used, and for good where that went well.
+
+    Of two who send it at once, one finds it gone: a file can be renamed once.
+    """
+    path = _file()
+    held = path.with_suffix(".in-use")
+    known = path.read_text() if path.exists() else ""
+    if not known or not secrets.compare_digest(code.strip().encode(), known.encode()):
+        raise RecordError("wrong_code", WRONG_CODE, field="code")
+    try:
+        path.rename(held)
+    except FileNotFoundError as error:
+        raise RecordError("wrong_code", WRONG_CODE, field="code") from error
+    try:
+        yield
+    except BaseException:
+        held.rename(path)
+        raise
+    held.unlink()
+
+
 def first_start(asked: FirstStart) -> tuple[User, Plant]:
     """Make the first plant and its administrator, once, for who reads the console."""
-    path = _file()
-    known = path.read_text() if path.exists() else ""
-    if not known or not secrets.compare_digest(asked.code.strip().encode(), known.encode()):
-        raise RecordError("wrong_code", WRONG_CODE, field="code")
-    for field in ("organization", "plant"):
-        if not getattr(asked, field).strip():
-            raise RecordError("needed", NEEDED, field=field)
-    with transaction.atomic():
+    with _taken(asked.code), transaction.atomic():
+        for field in ("organization", "plant"):
+            if not getattr(asked, field).strip():
+                raise RecordError("needed", NEEDED, field=field)
         plant = plant_create(
             NewPlant(
                 organization=asked.organization,
@@ -84,5 +105,4 @@ def first_start(asked: FirstStart) -> tuple[User, Plant]:
         user = first_administrator(
             plant=plant, username=asked.username, name=asked.name, password=asked.password
         )
-    path.unlink()
     return user, plant

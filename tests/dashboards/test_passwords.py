@@ -1,5 +1,6 @@
 """Wrong passwords are counted wherever they are made, and lock that account for a while."""
 
+from django.core.management import call_command
 from django.urls import reverse
 
 from records.models import LogSheet
@@ -50,3 +51,16 @@ def test_wrong_passwords_on_a_signature_count_too(works, settings):
         assert client.post(url, sent).status_code == 422
     sent = {"password": factories.PASSWORD, "seen": "", "key": "last"}
     assert "Too many wrong passwords" in client.post(url, sent).content.decode()
+
+
+def test_a_lost_password_is_set_anew_on_the_console(works, client, monkeypatch):
+    """Whoever is signed in under the old one is sent away."""
+    sam = works.people["supervisor"]
+    desk = reverse("plant", args=[works.plant.pk])
+    before = at_desk(sam)
+    assert before.get(desk).status_code == 200
+    monkeypatch.setattr("getpass.getpass", lambda prompt: "another long pass phrase")
+    call_command("changepassword", sam.username)
+    assert before.get(desk).status_code == 302
+    new = {"username": sam.username, "password": "another long pass phrase"}
+    assert client.post(reverse("login"), new).status_code == 302

@@ -6,9 +6,11 @@ import pytest
 from django.urls import reverse
 
 from records.models import Boiler, Instrument, Organization, Plant, SamplePoint, User
-from records.services.first_start import code_for_console
+from records.services.first_start import FirstStart, code_for_console, first_start
+from records.services.plants import NewPlant, plant_create
 from tests.dashboards.conftest import Browser, administrator, at_desk
 from tests.dashboards.page import Page
+from tests.records.story import refused
 
 FIRST = {
     "organization": "Invented Mills",
@@ -19,6 +21,10 @@ FIRST = {
     "username": "ada",
     "password": "a long enough pass phrase",
 }
+
+
+def asked(**changed: str) -> FirstStart:
+    return FirstStart(**FIRST | changed)
 
 
 def test_the_code_on_the_console_makes_the_first_administrator(db: None) -> None:
@@ -40,6 +46,30 @@ def test_afterwards_the_page_is_gone_and_the_code_with_it(db: None) -> None:
         other.post(reverse("setup"), FIRST | {"code": code, "username": "eve"}).status_code == 404
     )
     assert User.objects.count() == 1
+
+
+def test_of_two_who_send_the_code_at_once_one_is_refused(
+    db: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    code = code_for_console()
+
+    def meanwhile(new: NewPlant) -> Plant:
+        with refused("wrong_code"):
+            first_start(asked(code=code, organization="Another", username="eve"))
+        return plant_create(new)
+
+    monkeypatch.setattr("records.services.first_start.plant_create", meanwhile)
+    first_start(asked(code=code))
+    assert list(User.objects.values_list("username", flat=True)) == ["ada"]
+
+
+def test_a_code_that_met_bad_input_works_still(db: None) -> None:
+    code = code_for_console()
+    with refused("needed"):
+        first_start(asked(code=code, plant=" "))
+    first_start(asked(code=code))
+    with refused("wrong_code"):
+        first_start(asked(code=code, username="eve"))
 
 
 @pytest.mark.parametrize(

@@ -8,12 +8,12 @@ from typing import Any
 
 from django.conf import settings
 from django.core.management import call_command
-from django.core.management.base import BaseCommand, CommandParser
+from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 
 from records import guards
-from records.demo import demo_load
+from records.demo import demo_load, holds_demo
 from records.services.first_start import code_for_console, is_open
 
 
@@ -27,6 +27,7 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         address = f"http://{options['host']}:{options['port']}/"
         self._bring_up_to_date()
+        self._keep_apart()
         if settings.DEMO:
             self._demo(address)
         else:
@@ -41,6 +42,19 @@ class Command(BaseCommand):
             call_command("migrate", verbosity=0)
         if guards.missing(connection):
             guards.lay(connection)
+
+    def _keep_apart(self) -> None:
+        """Refuse to serve invented people as real ones, or real records as a demo."""
+        if holds_demo() and not settings.DEMO:
+            raise CommandError(
+                "This store holds the demo, whose passwords are no secret. Nothing was started. "
+                "Name another folder in WATERSIDE_DATA (or another database in DATABASE_URL)."
+            )
+        if settings.DEMO and not is_open() and not holds_demo():
+            raise CommandError(
+                "This store holds records of a real plant. Nothing was started. The demo needs a "
+                "folder of its own in WATERSIDE_DATA, and no DATABASE_URL."
+            )
 
     def _demo(self, address: str) -> None:
         if is_open():
@@ -70,7 +84,8 @@ class Command(BaseCommand):
 
     def _real(self, address: str) -> None:
         self.stdout.write(f"\nWaterside is at  {address}\n")
-        self.stdout.write(f"Data lies in {_short(settings.DATA_DIR)}: back that folder up.\n")
+        self.stdout.write(f"Data lies in {_short(settings.DATA_DIR)}{_elsewhere()}.\n")
+        self.stdout.write("Back it up with  manage.py backup FILE  (see Help, Keeping it safe).\n")
         if is_open():
             self.stdout.write(
                 f"Nobody has an account yet. Open {address}setup and enter this one-time code:\n"
@@ -85,6 +100,13 @@ class Command(BaseCommand):
         ]  # fmt: skip
         connection.close()
         os.execv(command[0], command)
+
+
+def _elsewhere() -> str:
+    """Say where the store is, unless it lies in the data folder too."""
+    if connection.vendor != "postgresql":
+        return ""
+    return f" and in the PostgreSQL database {connection.settings_dict['NAME']}"
 
 
 def _short(path: Path) -> str:
