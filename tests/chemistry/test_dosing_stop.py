@@ -63,6 +63,7 @@ def test_oxygen_is_named_for_sulfite():
         ({"boiler_conductivity": 59.0}, "impossible_figure"),
         ({"target": 51.0}, "impossible_figure"),
         ({"value": 40.0}, "nothing_to_do"),
+        ({"steam_kg_h": 0.0}, "impossible_figure"),
         ({"steam_kg_h": 1000.0}, "too_slow"),
     ],
 )

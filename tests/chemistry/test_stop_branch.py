@@ -49,6 +49,8 @@ def test_ph_of_other_water_is_not_the_boilers():
     [
         pytest.param((11.2, 11.0), 10.9, 0.1, True, id="draw by draw, 0.3 in all"),
         pytest.param((11.2, 11.0), 10.95, 0.1, False, id="less than counts: rule of our own"),
+        pytest.param((11.2, 11.0), 10.9000004, 0.1, True, id="0.3 to a millionth: rule of our own"),
+        pytest.param((11.2, 11.0), 10.9000006, 0.1, False, id="a millionth less"),
         pytest.param((11.2, 10.8), 10.9, 0.1, False, id="down and up again"),
         pytest.param((11.2,), 10.7, 0.1, False, id="two draws are no trend"),
         pytest.param((11.2, 11.0), 10.8, 0.3, False, id="within what the tests can tell"),
