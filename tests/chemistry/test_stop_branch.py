@@ -89,6 +89,7 @@ def test_no_alkalinity_at_all_is_acid_anywhere():
         pytest.param("makeup", Seen(value=40.0, expanded=1.0), False, id="raw makeup, no limit"),
         pytest.param("condensate", Seen(value=3.0, expanded=1.0), True, id="no limit, hard"),
         pytest.param("condensate", Seen(value=1.0, expanded=0.5), False, id="EN 12953-10: 1 mg/L"),
+        pytest.param("condensate", Seen(value=1.005, expanded=0.5), True, id="more than 1 mg/L"),
         pytest.param("condensate", Seen(value=2.0, expanded=2.0), False, id="not told from zero"),
         pytest.param("boiler_water", Seen(value=5.0, expanded=1.0), False, id="boiler, no limit"),
         pytest.param(
@@ -122,6 +123,21 @@ STEADY = Seen(value=2.1, expanded=0.5, before=drawn(2.0, 2.1, 2.2))
 def test_sea_or_raw_water_raises_them_together(kind, results, found):
     """A boiler concentrates chloride and conductivity by itself: rule of our own."""
     assert ("raw_water" in codes(kind=kind, **results)) is found
+
+
+@pytest.mark.parametrize(
+    ("value", "before", "found"),
+    [
+        pytest.param(3.0, (2.0, 2.1, 1.9), False, id="just half as much again"),
+        pytest.param(3.01, (2.0, 2.1, 1.9), True, id="more than half as much again"),
+        pytest.param(3.01, (2.0, 2.0), True, id="two draws before are enough"),
+        pytest.param(3.01, (2.0,), False, id="one is not"),
+    ],
+)
+def test_what_counts_as_risen(value, before, found):
+    """Rules of our own."""
+    seen = Seen(value=value, expanded=0.1, before=drawn(*before))
+    assert ("raw_water" in codes(kind="condensate", chloride=seen, conductivity=seen)) is found
 
 
 def test_raw_water_in_the_boiler_brings_hardness_along():
