@@ -182,7 +182,7 @@ def _checked(case: DoseCase) -> _Known:
         names = ", ".join(words.MISSING_WORDS[key] for key in missing)
         raise Refused("figures_missing", words.FIGURES_MISSING, {"missing": names}, missing=missing)
     pure = CHEMICALS.get(case.chemical)
-    if pure is None or pure.share(case.analyte) <= 0.0:
+    if pure is None or not pure.share(case.analyte):
         raise Refused("other_chemical", words.OTHER_CHEMICAL)
     strength = (case.strength_percent or 0.0) / 100.0
     known = _Known(

@@ -19,9 +19,10 @@ STEADIEST = {"pH": 0.1, "degC": 1.5, "K": 1.0}
 one bench, or two draws through one cooler, differ by as much: rule of our own."""
 UNITS = frozenset(STEADIEST)
 """The units whose results are held beside one another by difference."""
-NEVER_UNLIKELY = {"pH": 0.8, "degC": 10.0, "K": 4.0}
+NEVER_UNLIKELY = {"pH": 0.8, "degC": 10.0}
 """Less than this from the usual level is never called unlikely by itself: a day without treatment,
-or a cooler turned down, does that: rule of our own, by simulation."""
+or a cooler turned down, does that: rule of our own, by simulation. A difference in K goes by its
+spreads alone."""
 UNLIKELY_SPREADS = 6.0
 """Nor is anything within so many spreads: rule of our own, by simulation."""
 FITTING_SPREADS = 2.0
@@ -81,7 +82,8 @@ def suspicions(
     spread = (wander**2 + u**2 + STEADIEST[unit] ** 2) ** 0.5
     low, high = sorted((usual, last[-1]))
     outside = max(low - value, 0.0, value - high)
-    if outside <= max(NEVER_UNLIKELY[unit], UNLIKELY_SPREADS * spread):
+    far = UNLIKELY_SPREADS * spread
+    if outside <= max(far, NEVER_UNLIKELY.get(unit, far)):
         return ()
     said = {"unit": unit_book.label(unit), "value": _shown(value), "usual": _shown(usual)}
     slips = [

@@ -50,10 +50,17 @@ def test_the_first_fill(gallons, tsp_oz, dsp_oz):
         ("caustic_soda", "p_alkalinity", 1.2512),
         ("dsp_anhydrous", "p_alkalinity", 0.0),
         ("caustic_soda", "phosphate", 0.0),
+        ("caustic_soda", "sulfite", 0.0),
+        ("caustic_soda", "chloride", 0.0),
+        ("tsp_crystals", "p_alkalinity", 0.1317),
+        ("tsp_anhydrous", "p_alkalinity", 0.3053),
     ],
 )
 def test_what_counts_of_a_chemical(chemical, analyte, share):
-    """Balanced equations with IUPAC atomic weights, recomputed by hand."""
+    """Balanced equations with IUPAC atomic weights, recomputed by hand.
+
+    One equivalent of alkalinity in a mole of Na3PO4: NAVEDTRA 14075, Table 7-4.
+    """
     assert CHEMICALS[chemical].share(analyte) == pytest.approx(share, abs=5e-5)
 
 

@@ -73,6 +73,7 @@ def test_the_dose_by_hand():
     """18 mg/L in 12 t of water are 216 g PO4: 882 g of crystals that are 98 % pure."""
     plan = plan_dose(PHOSPHATE)
     assert plan.dose_kg == pytest.approx(0.882, abs=5e-4)
+    assert plan.strength_percent == pytest.approx(98.0)
     assert plan.blowdown_kg_h == pytest.approx(400.0)  # 21 cycles
     assert plan.hold_kg_h == pytest.approx(40e-6 * 400.0 / 0.2498 / 0.98, rel=1e-3)
     assert plan.until_next_kg == pytest.approx(8.0 * plan.hold_kg_h)
@@ -81,6 +82,12 @@ def test_the_dose_by_hand():
     assert plan.predicted_expanded == pytest.approx(math.hypot(2.0, 1.8, 0.9))
     # one equivalent a mole above the P end point, NAVEDTRA 14075, Table 7-4
     assert plan.alkalinity_change == pytest.approx(18.0 / 94.97 * 50.04, rel=1e-3)
+
+
+def test_a_thin_solution_is_dosed_like_any_other():
+    """By hand: 216 g PO4 of crystals dissolved to 1 %."""
+    plan = plan_dose(replace(PHOSPHATE, strength_percent=1.0))
+    assert plan.dose_kg == pytest.approx(0.216 / 0.2498 / 0.01, rel=1e-3)
 
 
 def test_oxygen_adds_to_what_holds_the_sulfite():
@@ -96,9 +103,24 @@ def test_a_large_rise_goes_in_steps():
     assert plan.predicted < PHOSPHATE.low  # half way, and a test before the rest
 
 
+@pytest.mark.parametrize(("value", "doses"), [(20.0, 1), (19.9, 2), (0.0, 2)])
+def test_one_step_is_at_most_half_the_target(value, doses):
+    """Rule of our own."""
+    assert plan_dose(replace(PHOSPHATE, value=value)).doses == doses
+
+
+def test_at_most_500_mg_of_pure_chemical_for_a_kilogram_at_once():
+    """Rule of our own, by hand: 124.9 mg/L PO4 are 499.9 mg/kg of crystals, 125.0 are 500.3."""
+    empty = replace(PHOSPHATE, value=0.0, high=None)
+    plan = plan_dose(replace(empty, target=249.8))
+    assert plan.doses == 2 and plan.dose_kg * 0.98 / 12000.0 == pytest.approx(499.9e-6, rel=1e-4)
+    assert refusal(empty, target=250.0).code == "dose_too_large"
+
+
 def test_an_unsure_reading_is_aimed_lower():
+    """Rule of our own, by hand: of tenths of the way from 40 down to 30, 35 may be 60.04."""
     plan = plan_dose(replace(PHOSPHATE, expanded=25.0))
-    assert 30.0 <= plan.aim < 40.0
+    assert plan.aim == pytest.approx(34.0)
     assert refusal(PHOSPHATE, expanded=31.0).code == "range_too_narrow"
 
 
@@ -136,7 +158,12 @@ def test_each_missing_figure_is_named(case, key):
         (PHOSPHATE, {"chemical": "caustic_soda"}, "other_chemical"),
         (PHOSPHATE, {"chemical": "salt"}, "other_chemical"),
         (PHOSPHATE, {"boiler_conductivity": 60.0}, "impossible_figure"),
+        (PHOSPHATE, {"boiler_conductivity": 0.0, "feed_conductivity": 0.005}, "impossible_figure"),
+        (PHOSPHATE, {"feed_conductivity": 0.0}, "impossible_figure"),
         (PHOSPHATE, {"steam_kg_h": 0.0}, "impossible_figure"),
+        (PHOSPHATE, {"water_mass_kg": 0.0}, "impossible_figure"),
+        (PHOSPHATE, {"next_test_h": 0.0}, "impossible_figure"),
+        (PHOSPHATE, {"strength_percent": 0.0}, "impossible_figure"),
         (PHOSPHATE, {"strength_percent": 101.0}, "impossible_figure"),
         (PHOSPHATE, {"water_mass_kg": float("nan")}, "impossible_figure"),
         (PHOSPHATE, {"target": 70.0}, "impossible_figure"),

@@ -1,5 +1,6 @@
 """Too much of what is dosed: the feed rests while blowdown carries it off, simulated apart."""
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -37,6 +38,20 @@ def test_blowdown_alone_brings_it_to_the_target():
     assert plan.hours_open == pytest.approx(1.0)  # twice the flow would be quicker than an hour
 
 
+@pytest.mark.parametrize("expanded", [3.0, 0.0])
+def test_what_the_prediction_allows(expanded):
+    """By hand: the reading's own shrinks to two thirds; a tenth on flow and on mass, rule of our
+    own, each move 40 by a tenth of ln(3/2) of it."""
+    moved = 40.0 * 0.1 * math.log(1.5)
+    found = plan_feed_stop(replace(CASE, expanded=expanded)).predicted_expanded
+    assert found == pytest.approx(math.hypot(expanded * 2.0 / 3.0, moved, moved))
+
+
+def test_a_trace_is_thinned_as_fast():
+    trace = replace(CASE, value=0.006, target=0.004, high=0.005, expanded=0.0003)
+    assert plan_feed_stop(trace).hours == pytest.approx(plan_feed_stop(CASE).hours)
+
+
 def test_it_is_tested_within_four_hours_even_where_more_is_needed():
     plan = plan_feed_stop(replace(CASE, steam_kg_h=5000.0))
     assert plan.hours > 4.0 and plan.retest_after_min == 240
@@ -63,6 +78,9 @@ def test_oxygen_is_named_for_sulfite():
         ({"boiler_conductivity": 59.0}, "impossible_figure"),
         ({"target": 51.0}, "impossible_figure"),
         ({"value": 40.0}, "nothing_to_do"),
+        ({"steam_kg_h": 0.0}, "impossible_figure"),
+        ({"water_mass_kg": 0.0}, "impossible_figure"),
+        ({"expanded": -0.1}, "impossible_figure"),
         ({"steam_kg_h": 1000.0}, "too_slow"),
     ],
 )

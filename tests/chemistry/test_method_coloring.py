@@ -168,6 +168,8 @@ def test_units_selected_on_the_sheet_are_converted():
 @pytest.mark.parametrize("typed", ({"scale": "above"}, {"scale": "below"}))
 def test_an_off_scale_bound_is_not_called_a_reading(typed):
     shown = {"range_low": "2", "range_high": "50", "reading": "12.3"}
+    beyond = parts_of(work(PHOSPHATE, "comparator", **typed, standard="40"))
+    assert "standard" in beyond and "half a step between standards" not in beyond
     for found in (
         work(PHOSPHATE, "photometer", **typed, **shown),
         work(PHOSPHATE, "absorbance", **typed, absorbance="0.423", factor="50"),

@@ -65,13 +65,15 @@ def test_the_holding_rate_holds_and_the_present_rate_explains_the_reading():
     assert (plan.cycles_now, plan.cycles_target) == (25.0, pytest.approx(1100.0 / 60.0))
 
 
-def test_extra_water_and_heat_are_beyond_what_is_blown_anyway():
-    plan = plan_blowdown(CASE)
+@pytest.mark.parametrize("gauge_kpa", [1000.0, 0.0])
+def test_extra_water_and_heat_are_beyond_what_is_blown_anyway(gauge_kpa):
+    plan = plan_blowdown(replace(CASE, gauge_kpa=gauge_kpa))
     assert plan.extra_water_kg == pytest.approx((1500.0 - plan.present_kg_h) * plan.hours)
     # IF97 at 1101.325 kPa: h' 781.2 kJ/kg (independent library), makeup 15 °C 63.1 kJ/kg
     from iapws import IAPWS97
 
-    drum, makeup = IAPWS97(P=1.101325, x=0.0).h, IAPWS97(P=0.101325, T=288.15).h
+    drum = IAPWS97(P=gauge_kpa / 1000.0 + 0.101325, x=0.0).h
+    makeup = IAPWS97(P=0.101325, T=288.15).h
     assert plan.heat_lost_kwh == pytest.approx(
         plan.extra_water_kg * (drum - makeup) / 3600.0, rel=1e-5
     )
@@ -95,6 +97,7 @@ def test_the_bottom_plan_lands_below_its_aim_when_simulated():
     assert value == pytest.approx(plan.predicted, rel=1e-9)
     assert plan.predicted <= plan.aim < before
     assert plan.extra_water_kg == plan.blows * 600.0
+    assert plan.raise_to_kg_h == 0.0
     assert any("Never leave the valve" in caution for caution in plan.cautions)
 
 
@@ -113,6 +116,17 @@ def test_the_same_reading_less_sure_is_refused_or_aimed_lower():
     assert plan.aim < 1100.0
     assert plan.predicted + plan.predicted_expanded <= 1300.0
     assert refusal(expanded=1400.0).code == "target_too_near_limit"
+
+
+def test_the_aim_goes_down_to_four_fifths_of_the_target():
+    """Rule of our own, by hand for pure feed: 800 µS/cm after 1500 are known to 66.5 by the
+    figures, which leaves 188.6 of the 200 up to the limit for the reading: 353.6 when it was drawn.
+    """
+    case = replace(CASE, feed=1e-9, target=1000.0, high=1000.0)
+    assert plan_blowdown(replace(case, expanded=353.0)).aim == pytest.approx(800.0)
+    with pytest.raises(Refused) as caught:
+        plan_blowdown(replace(case, expanded=354.0))
+    assert caught.value.code == "target_too_near_limit"
 
 
 @pytest.mark.parametrize(

@@ -49,6 +49,8 @@ def test_ph_of_other_water_is_not_the_boilers():
     [
         pytest.param((11.2, 11.0), 10.9, 0.1, True, id="draw by draw, 0.3 in all"),
         pytest.param((11.2, 11.0), 10.95, 0.1, False, id="less than counts: rule of our own"),
+        pytest.param((11.2, 11.0), 10.9000004, 0.1, True, id="0.3 to a millionth: rule of our own"),
+        pytest.param((11.2, 11.0), 10.9000006, 0.1, False, id="a millionth less"),
         pytest.param((11.2, 10.8), 10.9, 0.1, False, id="down and up again"),
         pytest.param((11.2,), 10.7, 0.1, False, id="two draws are no trend"),
         pytest.param((11.2, 11.0), 10.8, 0.3, False, id="within what the tests can tell"),
@@ -87,6 +89,7 @@ def test_no_alkalinity_at_all_is_acid_anywhere():
         pytest.param("makeup", Seen(value=40.0, expanded=1.0), False, id="raw makeup, no limit"),
         pytest.param("condensate", Seen(value=3.0, expanded=1.0), True, id="no limit, hard"),
         pytest.param("condensate", Seen(value=1.0, expanded=0.5), False, id="EN 12953-10: 1 mg/L"),
+        pytest.param("condensate", Seen(value=1.005, expanded=0.5), True, id="more than 1 mg/L"),
         pytest.param("condensate", Seen(value=2.0, expanded=2.0), False, id="not told from zero"),
         pytest.param("boiler_water", Seen(value=5.0, expanded=1.0), False, id="boiler, no limit"),
         pytest.param(
@@ -120,6 +123,21 @@ STEADY = Seen(value=2.1, expanded=0.5, before=drawn(2.0, 2.1, 2.2))
 def test_sea_or_raw_water_raises_them_together(kind, results, found):
     """A boiler concentrates chloride and conductivity by itself: rule of our own."""
     assert ("raw_water" in codes(kind=kind, **results)) is found
+
+
+@pytest.mark.parametrize(
+    ("value", "before", "found"),
+    [
+        pytest.param(3.0, (2.0, 2.1, 1.9), False, id="just half as much again"),
+        pytest.param(3.01, (2.0, 2.1, 1.9), True, id="more than half as much again"),
+        pytest.param(3.01, (2.0, 2.0), True, id="two draws before are enough"),
+        pytest.param(3.01, (2.0,), False, id="one is not"),
+    ],
+)
+def test_what_counts_as_risen(value, before, found):
+    """Rules of our own."""
+    seen = Seen(value=value, expanded=0.1, before=drawn(*before))
+    assert ("raw_water" in codes(kind="condensate", chloride=seen, conductivity=seen)) is found
 
 
 def test_raw_water_in_the_boiler_brings_hardness_along():

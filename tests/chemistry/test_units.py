@@ -67,6 +67,14 @@ def test_it_reads_units_as_people_write_them(written, key):
     assert units.label(key)
 
 
+def test_a_unit_longer_than_a_record_holds_is_not_known():
+    """Rule of our own: sixteen characters."""
+    assert units.unit_key("milligram/minute") == "milligram/minute"
+    with pytest.raises(EntryError) as caught:
+        units.unit_key("milligram/minutes")
+    assert caught.value.code == "unknown_unit"
+
+
 def test_millisiemens_is_not_megasiemens():
     with pytest.raises(EntryError):
         units.convert(1.0, units.unit_key("MS/cm"), "kg")
