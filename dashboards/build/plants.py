@@ -23,7 +23,7 @@ from dashboards.screens.plants import (
 from records import clock
 from records.access import actor_at, plants_of
 from records.actors import Actor
-from records.models import Boiler, BoilerState, Plant, Program, ProgramVersion, User
+from records.models import Boiler, BoilerState, FollowUp, Plant, Program, ProgramVersion, User
 from records.permissions import Deed
 from records.selectors.programs import programs_at
 from records.selectors.results import ResultStand, latest_by_point
@@ -102,7 +102,7 @@ def desk_screen(actor: Actor) -> DeskScreen:
     """Return what waits at one plant for its supervisor or chemist."""
     plant, now = actor.plant, clock.now()
     latest = latest_by_point(plant, now - FRESH)
-    boilers, missed = boilers_of(plant), _missed(plant)
+    boilers, missed, owed = boilers_of(plant), _missed(plant), open_follow_ups(plant)
     return DeskScreen(
         plant_id=str(plant.pk),
         plant_name=plant.name,
@@ -118,8 +118,8 @@ def desk_screen(actor: Actor) -> DeskScreen:
             )
             for amendment in amendments_waiting(plant)
         ),
-        open_results=tuple(_open(plant, s) for s in latest.values() if s.out_of_range),
-        follow_ups=tuple(follow_up_view(plant, f) for f in open_follow_ups(plant)),
+        open_results=open_results(plant, latest.values(), owed),
+        follow_ups=tuple(follow_up_view(plant, f) for f in owed),
         missed=missed_rows(plant, missed, asks=actor.may(Deed.TEST)),
         missed_count=len(missed),
         boilers=tuple(_boiler_rows(plant, boilers, list(latest.values()))),
@@ -128,7 +128,23 @@ def desk_screen(actor: Actor) -> DeskScreen:
     )
 
 
-def _open(plant: Plant, stand: ResultStand) -> OpenResult:
+def open_results(
+    plant: Plant, latest: Iterable[ResultStand], owed: Iterable[FollowUp]
+) -> tuple[OpenResult, ...]:
+    """Return the newest results that are out of range, each with what is owed for it."""
+    by_result: dict[object, list[str]] = {}
+    for each in owed:
+        view = follow_up_view(plant, each)
+        told = _("%(what)s, due %(at)s") % {"what": view.act, "at": view.due_text}
+        by_result.setdefault(each.result_id, []).append(told)
+    return tuple(
+        _open(plant, stand, by_result.get(stand.result.pk, []))
+        for stand in latest
+        if stand.out_of_range
+    )
+
+
+def _open(plant: Plant, stand: ResultStand, owed: list[str]) -> OpenResult:
     boiler_name, point_name = words.place(stand.sample.sample_point)
     return OpenResult(
         sample_id=str(stand.sample.pk),
@@ -136,6 +152,7 @@ def _open(plant: Plant, stand: ResultStand) -> OpenResult:
         point_name=point_name,
         drawn_text=words.time_of(plant, stand.sample.drawn_at),
         result=stand_view(plant, stand),
+        next_text="; ".join(owed) or _("Nothing is owed for it: see what was done."),
     )
 
 

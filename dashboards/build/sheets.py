@@ -138,6 +138,7 @@ def follow_up_view(plant: Plant, follow_up: FollowUp) -> FollowUpView:
         why += _settled_so(settled[0].note)
     return FollowUpView(
         text=f"{place}: {text}",
+        act=text,
         why=why,
         due_text=words.time_of(plant, follow_up.due_at),
         late_words=late,

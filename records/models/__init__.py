@@ -39,6 +39,7 @@ from records.models.samples import (
 )
 from records.models.sheets import (
     Amendment,
+    HandoverNote,
     LedgerEntry,
     LedgerHead,
     LogSheet,
@@ -49,8 +50,8 @@ from records.models.sheets import (
 __all__ = [
     "Action", "Amendment", "AppendOnly", "AuditEvent", "Boiler", "BoilerKind", "BoilerState",
     "CheckOutcome", "Doubt", "Draft", "DrawEvent", "DueSlot", "EventDraw", "FollowUp",
-    "FollowUpSettlement", "Instrument", "InstrumentKind", "InstrumentUse", "LedgerEntry",
-    "LedgerHead", "Limit", "LogSheet", "Lot", "LotKind", "Meaning", "Measurement", "Membership",
+    "FollowUpSettlement", "HandoverNote", "Instrument", "InstrumentKind", "InstrumentUse",
+    "LedgerEntry", "LedgerHead", "Limit", "LogSheet", "Lot", "LotKind", "Meaning", "Measurement", "Membership",
     "Organization", "Pin", "PinLock", "Plant", "PlantOwned", "Program", "ProgramVersion",
     "Reading", "Remedy", "Result", "Role", "Sample", "SampleKind", "SamplePoint",
     "ScheduleLine", "Shift", "Signature", "SlotAnswer", "State", "Terminal", "User", "Verdict",
