@@ -48,6 +48,7 @@ urlpatterns: list[URLPattern] = [
     path(_AT + "samples/<uuid:sample>/without", sample.without, name="confirm-waive"),
     path(_AT + "samples/<uuid:sample>/remedy", sample.plan, name="remedy-plan"),
     path(_AT + "samples/<uuid:sample>/action", sample.act, name="action-record"),
+    path(_AT + "results/<uuid:measurement>", sheets.history, name="result-history"),
     path(_AT + "results/<uuid:measurement>/correct", sample.correct, name="result-correct"),
     path(_AT + "handover", handover.handover, name="handover"),
     path(_AT + "sheets", sheets.sheets, name="sheets"),

@@ -11,17 +11,23 @@ from dashboards import words
 from dashboards.build.forms import form, text_field
 from dashboards.build.instruments import STANDING_WORDS
 from dashboards.build.plants import FRESH, open_results
-from dashboards.build.sheets import STATUS_WORDS, action_view, follow_up_view
+from dashboards.build.sheets import (
+    STATUS_WORDS,
+    action_view,
+    follow_up_view,
+    note_view,
+    printed_text,
+)
 from dashboards.build.untested import missed_rows
 from dashboards.screens.fields import FormView
 from dashboards.screens.handover import (
     BoilerStateLine,
     ComingDraw,
     HandoverScreen,
-    NoteView,
     OutOfOrder,
     UnfinishedSheet,
 )
+from dashboards.screens.sheets import NoteView
 from records import clock
 from records.actors import Actor
 from records.models import HandoverNote, Instrument, LogSheet, Plant
@@ -111,8 +117,7 @@ def handover_screen(
         sheet_id=str(sheet.pk) if sheet else "",
         sheet_status_word=_(STATUS_WORDS[status]) if status else "",
         whom_to_call=plant.whom_to_call,
-        printed_text=_("Printed %(at)s by %(name)s")
-        % {"at": words.moment(plant, now), "name": actor.user.name},
+        printed_text=printed_text(actor),
     )
 
 
@@ -138,11 +143,6 @@ def _note_form(sent: Mapping[str, str], errors: Mapping[str, str]) -> FormView:
 
 def _notes(plant: Plant, notes: Sequence[HandoverNote]) -> tuple[NoteView, ...]:
     return tuple(note_view(plant, note) for note in notes)
-
-
-def note_view(plant: Plant, note: HandoverNote) -> NoteView:
-    """Return a note with who wrote it and when."""
-    return NoteView(text=note.text, by=note.by_name, at_text=words.time_of(plant, note.at))
 
 
 def _boilers(plant: Plant, shift: ShiftTime) -> tuple[BoilerStateLine, ...]:

@@ -10,7 +10,8 @@ from django_scopes import scope
 
 from dashboards import words
 from dashboards.build.results import stand_view
-from dashboards.build.sheets import amendment_text, follow_up_view, sheet_row
+from dashboards.build.sheet_marks import amendment_text
+from dashboards.build.sheets import follow_up_view, sheet_row
 from dashboards.build.untested import missed_rows
 from dashboards.screens.plants import (
     BoilerRow,

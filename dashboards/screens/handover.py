@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from dashboards.screens.fields import FormView
 from dashboards.screens.plants import OpenResult
 from dashboards.screens.results import ActionView, FollowUpView
+from dashboards.screens.sheets import NoteView
 from dashboards.screens.untested import MissedRow
 
 
@@ -45,15 +46,6 @@ class UnfinishedSheet:
     tester_name: str
     place: str
     tests: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class NoteView:
-    """A note of the outgoing shift in its own words."""
-
-    text: str
-    by: str
-    at_text: str
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -22,6 +22,7 @@ from tests.dashboards.fabricated import (
     result,
     uid,
 )
+from tests.dashboards.fabricated_handover import HANDOVER, HANDOVER_QUIET, HISTORY
 from tests.dashboards.fabricated_plants import DESK, PEOPLE, SET_UP, TERMINAL, bare
 from tests.dashboards.fabricated_programs import CHANGES, NEW_VERSION, PROGRAM
 from tests.dashboards.fabricated_round import (
@@ -66,6 +67,9 @@ PAGES = {
         tester_name="Ada Brook", before=result(124, IN_RANGE, expanded=3), block=block(WORKED),
         reason=bare("reason", "Why it is corrected", kind="textarea", required=True),
         key=uid(96)), chrome("Log sheets")),
+    "handover": ("handover", HANDOVER, chrome("Handover", terminal=True)),
+    "handover_quiet": ("handover", HANDOVER_QUIET, chrome("Handover")),
+    "history": ("history", HISTORY, chrome("Log sheets")),
     "terminal": ("terminal", TERMINAL, chrome(terminal=True, locked=True)),
     "terminal_pin": ("terminal", replace(TERMINAL, state="pin", chosen=PEOPLE[0],
                      error="That PIN is not right.", tries_left_words="3 tries left."),

@@ -29,7 +29,7 @@ def test_it_tells_what_is_open_done_and_left(
     for told in (
         "On this shift: Tess Tanner",
         "Out of range and still open 1",
-        "Boiler 1: Test again",
+        "Boiler 1, Conductivity: Test again",
         "Blew down How much: two turns",
         "12:00: Banked, recorded by Tess Tanner",
         "Meter on the shelf Conductivity meter Out of service",

@@ -56,6 +56,7 @@ MATRIX = [
     ("confirm-waive", "post", 422, 422, 422, 403, 404, 302),
     ("remedy-plan", "post", 422, 422, 422, 403, 404, 302),
     ("action-record", "post", 422, 422, 422, 403, 404, 302),
+    ("result-history", "get", 200, 200, 200, 403, 404, 302),
     ("result-correct", "get", 200, 200, 200, 403, 404, 302),
     ("result-correct", "post", 422, 422, 422, 403, 404, 302),
     ("handover", "get", 200, 200, 200, 403, 404, 302),
