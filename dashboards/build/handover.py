@@ -113,7 +113,7 @@ def handover_screen(
         notes=_notes(plant, notes_on(sheet)),
         notes_before=_notes(plant, notes_on(_sheet_before(plant, shift))),
         note_form=_note_form(sent or {}, errors or {}) if actor.may(Deed.TEST) else None,
-        note_help=_(_NOTE_HELP.get(status, NOTE_HELP)),
+        note_help=_(_NOTE_HELP.get(status, NOTE_HELP) if status else NOTE_HELP),
         sheet_id=str(sheet.pk) if sheet else "",
         sheet_status_word=_(STATUS_WORDS[status]) if status else "",
         whom_to_call=plant.whom_to_call,

@@ -1,6 +1,5 @@
 """The history of one number: each version of it step by step, and who signed over it."""
 
-
 from django.utils import formats
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
@@ -21,7 +20,7 @@ from dashboards.screens.history import (
     VersionView,
 )
 from records.actors import Actor
-from records.models import Measurement, Meaning, Plant, Sample
+from records.models import Meaning, Measurement, Plant, Sample
 from records.selectors.history import Seal, seals_of, versions_of
 from records.selectors.instruments import Standing
 from records.selectors.sheet_pages import signatures_of

@@ -44,9 +44,7 @@ class SheetRows:
 
     def __init__(self, actor: Actor, stands: Sequence[ResultStand], *, signed: bool) -> None:
         self._stands = sorted((s for s in stands if s.current), key=_by_place)
-        self._rows = {
-            s.result.pk: _row(actor, s, stands, signed=signed) for s in self._stands
-        }
+        self._rows = {s.result.pk: _row(actor, s, stands, signed=signed) for s in self._stands}
 
     @property
     def all(self) -> tuple[ResultRow, ...]:
@@ -74,9 +72,7 @@ class SheetRows:
     def without_limit(self) -> tuple[str, ...]:
         """Return the names of the tests that no limit judges, each with its place."""
         return tuple(
-            dict.fromkeys(
-                f"{row.boiler_name}, {row.result.name}" for row in self._in(NO_LIMIT)
-            )
+            dict.fromkeys(f"{row.boiler_name}, {row.result.name}" for row in self._in(NO_LIMIT))
         )
 
     def corrected(self) -> tuple[Corrected, ...]:

@@ -51,9 +51,9 @@ __all__ = [
     "Action", "Amendment", "AppendOnly", "AuditEvent", "Boiler", "BoilerKind", "BoilerState",
     "CheckOutcome", "Doubt", "Draft", "DrawEvent", "DueSlot", "EventDraw", "FollowUp",
     "FollowUpSettlement", "HandoverNote", "Instrument", "InstrumentKind", "InstrumentUse",
-    "LedgerEntry", "LedgerHead", "Limit", "LogSheet", "Lot", "LotKind", "Meaning", "Measurement", "Membership",
-    "Organization", "Pin", "PinLock", "Plant", "PlantOwned", "Program", "ProgramVersion",
-    "Reading", "Remedy", "Result", "Role", "Sample", "SampleKind", "SamplePoint",
+    "LedgerEntry", "LedgerHead", "Limit", "LogSheet", "Lot", "LotKind", "Meaning", "Measurement",
+    "Membership", "Organization", "Pin", "PinLock", "Plant", "PlantOwned", "Program",
+    "ProgramVersion", "Reading", "Remedy", "Result", "Role", "Sample", "SampleKind", "SamplePoint",
     "ScheduleLine", "Shift", "Signature", "SlotAnswer", "State", "Terminal", "User", "Verdict",
     "WriteKey",
 ]  # fmt: skip

@@ -17,6 +17,8 @@ ALONE, BETWEEN = "alone_on_shift", ": "
 
 # Sheets older than this are not asked for signatures on the desk; the list still has them.
 DESK_SPAN = timedelta(days=60)
+# How far back the desk asks for sheets that nobody handed in: rule of our own.
+OPEN_SPAN = timedelta(days=14)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,6 +56,18 @@ def sheets_to_sign(plant: Plant) -> Sequence[SheetLine]:
     ).exclude(pk__in=signed)
     lines = [sheet_line(sheet) for sheet in found.order_by("starts_at")]
     return [line for line in lines if line.status is SheetStatus.HANDED_IN]
+
+
+def sheets_not_handed_in(plant: Plant) -> Sequence[SheetLine]:
+    """Return the sheets of ended shifts that still have to be handed in, the oldest first: never
+    handed in, returned, or changed since."""
+    now = clock.now()
+    signed = Signature.objects.filter(plant=plant, meaning=Meaning.SIGNED).values("sheet_id")
+    found = LogSheet.objects.filter(
+        plant=plant, ends_at__lte=now, starts_at__gte=now - OPEN_SPAN
+    ).exclude(pk__in=signed)
+    lines = [sheet_line(sheet) for sheet in found.order_by("starts_at")]
+    return [line for line in lines if line.status is not SheetStatus.HANDED_IN]
 
 
 def sheet_line(sheet: LogSheet) -> SheetLine:

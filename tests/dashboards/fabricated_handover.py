@@ -1,4 +1,4 @@
-"""An invented handover, and the invented history of a number."""
+"""An invented handover, the invented history of a number, and invented paper forms."""
 
 from dataclasses import replace
 
@@ -19,6 +19,7 @@ from dashboards.screens.history import (
     SealStep,
     VersionView,
 )
+from dashboards.screens.paper import PaperField, PaperForm, PaperScreen, PaperTest
 from tests.dashboards.fabricated import ACTIONS, FOLLOW_UPS, HIGH, PLANT, form, result, uid
 from tests.dashboards.fabricated_plants import DESK
 from tests.dashboards.fabricated_sheets import SHEET
@@ -50,9 +51,7 @@ HANDOVER = replace(
         BoilerStateLine(name="Boiler 4", state_word="Wet lay-up"),
     ),
     untested=MISSED,
-    out_of_order=(
-        OutOfOrder(name="Meter M-2", kind="Conductivity meter", word="Check overdue"),
-    ),
+    out_of_order=(OutOfOrder(name="Meter M-2", kind="Conductivity meter", word="Check overdue"),),
     coming=(
         ComingDraw(due_text="14:00", place="Boiler 1, drum", tests="pH", late_words="12 min late"),
         ComingDraw(due_text="18:00", place="Boiler 2, drum", tests="Conductivity, pH"),
@@ -138,3 +137,35 @@ HISTORY = HistoryScreen(
     sheet_status_word="Signed",
     signatures=SHEET.signatures,
 )  # fmt: skip
+_FORM = PaperForm(
+    point_id=uid(40),
+    title="Boiler 3, drum",
+    state_word="Steaming",
+    version_text="program version 2",
+    draw_text="draw at least 240 mL",
+    tests=(
+        PaperTest(
+            name="Conductivity",
+            usual_way="The meter corrects by itself",
+            other_ways=("Set by hand",),
+            fields=(
+                PaperField(label="Reading on the meter", units=("µmho/cm", "mS/cm")),
+                PaperField(label="Neutralized?", choices=("yes", "no"), required=False),
+                PaperField(label="Cell constant", units=("1/cm",)),
+                PaperField(label="Remark"),
+            ),
+            means=("Meter",),
+            cautions=("Never scrub the cell.",),
+            limits=("Conductivity: at most 1300 µmho/cm",),
+        ),
+    ),
+)
+PAPER = PaperScreen(
+    plant_id=PLANT,
+    plant_name="Alder Falls Mill",
+    organization_name="Fernhill Paper (invented)",
+    forms=(_FORM, replace(_FORM, point_id=uid(41), title="Feedwater", state_word="")),
+    one_picked=True,
+    cautions=("Cooling water first.",),
+    whom_to_call="the chemist, extension 100",
+)

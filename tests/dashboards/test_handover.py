@@ -39,9 +39,7 @@ def test_it_tells_what_is_open_done_and_left(
         assert told in words, told
 
 
-def test_a_finding_that_stops_stands_first(
-    works: SimpleNamespace, tess: Browser, url: str
-) -> None:
+def test_a_finding_that_stops_stands_first(works: SimpleNamespace, tess: Browser, url: str) -> None:
     from records.models import FollowUp
 
     sample = story.draw(works, "1500")

@@ -88,9 +88,7 @@ def test_a_row_changed_behind_the_seal_is_told(
     assert "CHANGED since" in read(works, tess, first)
 
 
-def test_a_check_without_a_number_has_a_history_too(
-    works: SimpleNamespace, tess: Browser
-) -> None:
+def test_a_check_without_a_number_has_a_history_too(works: SimpleNamespace, tess: Browser) -> None:
     factories.sample(works.mate, works.point, story.gauge_glass("worked"))
     words = read(works, tess, Measurement.objects.get(plant=works.plant))
     assert "Milo" in words and "clear and quick" in words
