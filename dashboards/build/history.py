@@ -5,7 +5,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from chemistry import methods
-from chemistry.methods.base import Method
+from chemistry.methods.base import Field, Method
 from dashboards import words
 from dashboards.build.history_numbers import number_step
 from dashboards.build.instruments import STANDING_WORDS
@@ -20,7 +20,7 @@ from dashboards.screens.history import (
     VersionView,
 )
 from records.actors import Actor
-from records.models import Meaning, Measurement, Plant, Sample
+from records.models import Meaning, Measurement, Plant, Reading, Sample
 from records.selectors.history import Seal, seals_of, versions_of
 from records.selectors.instruments import Standing
 from records.selectors.sheet_pages import signatures_of
@@ -140,22 +140,22 @@ def _confirmed(token: str) -> str:
 
 
 def _readings(method: Method, row: Measurement) -> tuple[ReadStep, ...]:
+    """Return the readings in the order in which the bench sheet asks for them."""
     fields = {field.key: field for field in method.mode(row.mode).fields}
-    steps = []
-    for reading in row.readings.all():
-        field = fields.get(reading.field)
-        choices = dict(field.choices) if field else {}
-        steps.append(
-            ReadStep(
-                label=_(field.label) if field else reading.field,
-                typed=reading.typed,
-                normalized=_(choices[reading.normalized])
-                if reading.normalized in choices
-                else reading.normalized,
-                unit=words.unit_label(reading.unit) if reading.unit else "",
-            )
-        )
-    return tuple(steps)
+    order = {key: number for number, key in enumerate(fields)}
+    stored = sorted(row.readings.all(), key=lambda r: (order.get(r.field, len(order)), r.position))
+    return tuple(_read(fields.get(reading.field), reading) for reading in stored)
+
+
+def _read(field: Field | None, reading: Reading) -> ReadStep:
+    choices = dict(field.choices) if field else {}
+    chosen = choices.get(reading.normalized, "")
+    return ReadStep(
+        label=_(field.label) if field else reading.field,
+        typed=reading.typed,
+        normalized=_(chosen) if chosen else reading.normalized,
+        unit=words.unit_label(reading.unit) if reading.unit else "",
+    )
 
 
 def _means(method: Method, row: Measurement) -> tuple[MeansStep, ...]:

@@ -91,6 +91,13 @@ def _judged(plant: Plant, verdict: Verdict) -> Facts:
         told.append((_("Source of the limit"), f"{limit.source} ({limit.confidence})"))
     told.append((_("Rule of the verdict"), _(RULES.get(verdict.rule, verdict.rule))))
     if verdict.probability:
-        chance = f"{100 * float(verdict.probability):.3g} %"
+        chance = _chance(100 * float(verdict.probability))
         told.append((_("Probability that the true value is within the limit"), chance))
     return tuple(told)
+
+
+def _chance(percent: float) -> str:
+    """Return a probability that claims no certainty."""
+    if percent > 99.9:
+        return _("more than 99.9 %")
+    return _("less than 0.1 %") if percent < 0.1 else f"{percent:.3g} %"

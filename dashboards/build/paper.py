@@ -59,7 +59,10 @@ def _test(plant: Plant, asked: PointTests, method: Method, typed: dict[str, str]
         usual_way=_(usual.label),
         fields=tuple(_field(field, entry.units.get(field.key, "")) for field in usual.fields),
         means=tuple(_(role.label) for role in method.means),
-        cautions=_cautions(method),
+        # What is said above the whole form is not said again beside each test.
+        cautions=tuple(
+            text for text in _cautions(method) if text not in _cautions(methods.latest(DRAWING))
+        ),
         limits=tuple(
             f"{analyte_name(row.analyte)}: {said}"
             for row in asked.limits

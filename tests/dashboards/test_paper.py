@@ -56,7 +56,7 @@ def test_the_forms_follow_the_boilers_state(works: SimpleNamespace) -> None:
         assert (asked.state, asked.methods) == ("wet_layup", ("ph", "sulfite"))
         (form,) = paper_screen(works.tester).forms
         first = methods.latest("sulfite").name  # in bench order: air spoils it first
-        assert [test.name for test in form.tests][0] == first
+        assert form.tests[0].name == first
 
 
 def test_one_point_can_be_picked_and_nonsense_picks_all(

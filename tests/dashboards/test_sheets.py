@@ -262,7 +262,7 @@ def test_what_its_reader_must_see_first_stands_under_its_own_heading(
         "Not judged 1",
         "Corrected 1 12:00 Boiler 1 Conductivity 1500 µmho/cm → 1510",
         "Owed to the next shift",
-        "No limit is in force for: Feedwater, Conductivity.",
+        "Not judged, since no limit is known for: Feedwater, Conductivity.",
         "Boiler 1, Boiler water",
         "Signatures",
     )
