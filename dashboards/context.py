@@ -40,6 +40,7 @@ def _nav(request: HttpRequest, actor: Actor | None) -> tuple[NavItem, ...]:
         plant = actor.plant.pk
         if actor.may(Deed.TEST):
             items.append((_("Round"), reverse("round", args=[plant])))
+            items.append((_("Handover"), reverse("handover", args=[plant])))
         if actor.may(Deed.SEE):
             items.append((_("Log sheets"), reverse("sheets", args=[plant])))
         if actor.may(Deed.SIGN):

@@ -83,6 +83,7 @@ _V1: dict[str, tuple[str, ...]] = {
         "plant_id", "version_id", "sample_point_id", "state", "analyte", "basis", "unit", "low",
         "high", "target", "guard_band", "source", "confidence", "note",
     ),
+    "handovernote": ("plant_id", "sheet_id", "text", "at", "by_id", "by_name"),
 }  # fmt: skip
 FORMS: dict[str, dict[str, tuple[str, ...]]] = {"1": _V1}
 TABLES: dict[str, type[models.AppendOnly]] = {
@@ -92,7 +93,7 @@ TABLES: dict[str, type[models.AppendOnly]] = {
         models.CheckOutcome,
         models.Verdict, models.Doubt, models.Remedy, models.Action, models.FollowUp,
         models.FollowUpSettlement, models.SlotAnswer, models.Amendment, models.Signature,
-        models.LogSheet, models.ProgramVersion, models.Limit,
+        models.LogSheet, models.ProgramVersion, models.Limit, models.HandoverNote,
     )
     if model._meta.model_name
 }  # fmt: skip

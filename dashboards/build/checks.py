@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from dashboards import words
 from dashboards.build.results import correction_view, outcome_view
 from dashboards.screens.results import CheckRow, CorrectionView, OutcomeView
+from dashboards.screens.sheets import Corrected
 from records.actors import Actor
 from records.models import CheckOutcome, Measurement, Plant
 from records.permissions import Deed
@@ -40,6 +41,21 @@ def _row(
         outcome=stored_outcome(check),
         corrections=_corrections(plant, check, found),
         correct_word=word,
+    )
+
+
+def corrected_checks(rows: Sequence[CheckRow]) -> tuple[Corrected, ...]:
+    """Return the checks that were corrected or amended, with each older version."""
+    return tuple(
+        Corrected(
+            drawn_text=row.drawn_text,
+            boiler_name=row.place,
+            test_name="",
+            new_text=outcome_words(row.outcome),
+            old=old,
+        )
+        for row in rows
+        for old in row.corrections
     )
 
 

@@ -5,12 +5,14 @@ from datetime import timedelta
 
 from django.utils import formats
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import gettext_noop, ngettext
 from django_scopes import scope
 
 from dashboards import words
+from dashboards.build.boiler_troubles import boiler_troubles
 from dashboards.build.results import stand_view
-from dashboards.build.sheets import amendment_text, follow_up_view, sheet_row
+from dashboards.build.sheet_marks import amendment_text
+from dashboards.build.sheets import follow_up_view, sheet_row
 from dashboards.build.untested import missed_rows
 from dashboards.screens.plants import (
     BoilerRow,
@@ -23,7 +25,7 @@ from dashboards.screens.plants import (
 from records import clock
 from records.access import actor_at, plants_of
 from records.actors import Actor
-from records.models import Boiler, BoilerState, Plant, Program, ProgramVersion, User
+from records.models import Boiler, BoilerState, FollowUp, Plant, Program, ProgramVersion, User
 from records.permissions import Deed
 from records.selectors.programs import programs_at
 from records.selectors.results import ResultStand, latest_by_point
@@ -34,25 +36,35 @@ from records.selectors.rounds import (
     VersionsInForce,
     boilers_of,
     open_follow_ups,
-    overdue_count,
+    overdue_at,
     slots_for_round,
 )
-from records.selectors.sheet_pages import amendments_waiting, sheets_to_sign
+from records.selectors.sheet_pages import (
+    amendments_waiting,
+    sheets_not_handed_in,
+    sheets_to_sign,
+)
 
 # How far back the newest result of a point still speaks for the water: rule of our own.
 FRESH = timedelta(days=7)
 # How far back the desk shows what was missed: rule of our own.
 MISSED_SPAN = timedelta(days=2)
+NOTHING_OWED = gettext_noop("Nothing is owed for it: see what was done.")
 
 
 def plants_screen(user: User) -> PlantsScreen:
     """Return every plant of a person at a glance, the ones in trouble first."""
     plants = plants_of(user)
     rows = [_plant_row(actor_at(user, plant.pk)) for plant in plants]
-    rows.sort(key=lambda row: (-row.out_of_range, -row.overdue, -row.sheets_waiting, row.name))
+    rows.sort(key=_trouble)
     names = dict.fromkeys(plant.organization.name for plant in plants)
     now = formats.date_format(clock.now(), "D j M Y, H:i") + " UTC"
     return PlantsScreen(organization_name=", ".join(names), now_text=now, rows=tuple(rows))
+
+
+def _trouble(row: PlantRow) -> tuple[object, ...]:
+    sheets = row.sheets_waiting + row.sheets_not_handed_in
+    return (-row.out_of_range, -row.overdue, -row.doubts, -sheets, row.name)
 
 
 def first_page(actor: Actor) -> str:
@@ -63,63 +75,69 @@ def first_page(actor: Actor) -> str:
 
 
 def _plant_row(actor: Actor) -> PlantRow:
-    plant, now, page = actor.plant, clock.now(), first_page(actor)
+    plant, page = actor.plant, first_page(actor)
     if not actor.may(Deed.SEE):
         return PlantRow(plant_id=str(plant.pk), name=plant.name, page=page, sees=False)
     with scope(plant=plant):
-        latest = list(latest_by_point(plant, now - FRESH).values())
-        out = [stand for stand in latest if stand.out_of_range]
-        boilers = boilers_of(plant)
-        newest = max((s.sample.drawn_at for s in latest), default=None)
-        count = ngettext("%(n)s boiler", "%(n)s boilers", len(boilers)) % {"n": len(boilers)}
-        return PlantRow(
-            plant_id=str(plant.pk),
-            name=plant.name,
-            page=page,
-            boilers_text=count,
-            kind=_kinds(boilers),
-            out_of_range=len(out),
-            overdue=overdue_count(plant, now=now, since=now - timedelta(hours=24)),
-            sheets_waiting=len(sheets_to_sign(plant)),
-            follow_ups=len(open_follow_ups(plant)),
-            last_text=words.moment(plant, newest) if newest else _("none in a week"),
-            worst=_worst(plant, out),
-        )
+        return _glance(plant, page)
+
+
+def _glance(plant: Plant, page: str) -> PlantRow:
+    now = clock.now()
+    latest = list(latest_by_point(plant, now - FRESH).values())
+    overdue = overdue_at(plant, now=now, since=now - timedelta(hours=24))
+    boilers = boilers_of(plant)
+    newest = max((s.sample.drawn_at for s in latest), default=None)
+    troubles = boiler_troubles(plant, boilers, latest, overdue)
+    named = {trouble.name for trouble in troubles}
+    count = ngettext("%(n)s boiler", "%(n)s boilers", len(boilers)) % {"n": len(boilers)}
+    return PlantRow(
+        plant_id=str(plant.pk),
+        name=plant.name,
+        page=page,
+        boilers_text=count,
+        kind=_kinds(boilers),
+        out_of_range=sum(stand.out_of_range for stand in latest),
+        overdue=len(overdue),
+        doubts=sum(bool(stand.doubts) for stand in latest),
+        sheets_waiting=len(sheets_to_sign(plant)),
+        sheets_not_handed_in=len(sheets_not_handed_in(plant)),
+        follow_ups=len(open_follow_ups(plant)),
+        last_text=words.moment(plant, newest) if newest else _("none in a week"),
+        troubles=troubles,
+        in_order=tuple(each.name for each in boilers if each.name not in named),
+    )
 
 
 def _kinds(boilers: Iterable[Boiler]) -> str:
     return ", ".join(dict.fromkeys(str(boiler.get_kind_display()) for boiler in boilers))
 
 
-def _worst(plant: Plant, out: list[ResultStand]) -> str:
-    if not out:
-        return ""
-    view, place = stand_view(plant, out[0]), words.place(out[0].sample.sample_point)[0]
-    return f"{place}: {view.name} {view.value_text} {view.unit}, {view.verdict.word}"
-
-
 def desk_screen(actor: Actor) -> DeskScreen:
     """Return what waits at one plant for its supervisor or chemist."""
     plant, now = actor.plant, clock.now()
     latest = latest_by_point(plant, now - FRESH)
-    boilers, missed = boilers_of(plant), _missed(plant)
+    boilers, missed, owed = boilers_of(plant), _missed(plant), open_follow_ups(plant)
     return DeskScreen(
         plant_id=str(plant.pk),
         plant_name=plant.name,
         kind=plant.organization.name,
         now_text=words.moment(plant, now),
         to_sign=tuple(sheet_row(actor, line) for line in sheets_to_sign(plant)),
+        not_handed_in=tuple(sheet_row(actor, line) for line in sheets_not_handed_in(plant)),
         amendments=tuple(
             WaitingAmendment(
                 sheet_id=str(amendment.sheet_id),
                 text=amendment_text(plant, amendment),
                 by=amendment.by_name,
                 at_text=words.time_of(plant, amendment.at),
+                mine=amendment.by_id == actor.user_id,
             )
             for amendment in amendments_waiting(plant)
         ),
-        open_results=tuple(_open(plant, s) for s in latest.values() if s.out_of_range),
-        follow_ups=tuple(follow_up_view(plant, f) for f in open_follow_ups(plant)),
+        open_results=open_results(plant, latest.values(), owed),
+        doubts=tuple(_open(plant, s) for s in latest.values() if s.doubts),
+        follow_ups=tuple(follow_up_view(plant, f) for f in owed),
         missed=missed_rows(plant, missed, asks=actor.may(Deed.TEST)),
         missed_count=len(missed),
         boilers=tuple(_boiler_rows(plant, boilers, list(latest.values()))),
@@ -128,7 +146,23 @@ def desk_screen(actor: Actor) -> DeskScreen:
     )
 
 
-def _open(plant: Plant, stand: ResultStand) -> OpenResult:
+def open_results(
+    plant: Plant, latest: Iterable[ResultStand], owed: Iterable[FollowUp]
+) -> tuple[OpenResult, ...]:
+    """Return the newest results that are out of range, each with what is owed for it."""
+    by_result: dict[object, list[str]] = {}
+    for each in owed:
+        view = follow_up_view(plant, each)
+        told = _("%(what)s, due %(at)s") % {"what": view.act, "at": view.due_text}
+        by_result.setdefault(each.result_id, []).append(told)
+    return tuple(
+        _open(plant, stand, "; ".join(by_result.get(stand.result.pk, [])) or _(NOTHING_OWED))
+        for stand in latest
+        if stand.out_of_range
+    )
+
+
+def _open(plant: Plant, stand: ResultStand, owed: str = "") -> OpenResult:
     boiler_name, point_name = words.place(stand.sample.sample_point)
     return OpenResult(
         sample_id=str(stand.sample.pk),
@@ -136,6 +170,7 @@ def _open(plant: Plant, stand: ResultStand) -> OpenResult:
         point_name=point_name,
         drawn_text=words.time_of(plant, stand.sample.drawn_at),
         result=stand_view(plant, stand),
+        next_text=owed,
     )
 
 

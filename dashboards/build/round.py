@@ -133,7 +133,7 @@ class _Rows:
             due_text=words.time_of(self._plant, slot.due_at),
             state_word=words.state_word(state),
             late_words=words.late(self._now - slot.due_at),
-            draw_text=_to_draw(tests),
+            draw_text=to_draw(tests),
             why=_why(self._plant, slot),
             missed=line[0].due is Due.MISSED,
             draft_id=self._begun.get(slot.sample_point_id, ""),
@@ -146,7 +146,7 @@ def _in_order(line: Sequence[SlotStand]) -> list[Method]:
     return [methods.latest(key) for key in keys]
 
 
-def _to_draw(tests: Sequence[Method]) -> str:
+def to_draw(tests: Sequence[Method]) -> str:
     """Return how much to draw, to the next 10 mL; readings from a dial need no water."""
     needed = 10 * ceil(sample_needed_ml(tests) / 10)
     return _("draw at least %(ml)s mL") % {"ml": needed} if needed else ""

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from django.utils.translation import gettext as _
 
 from dashboards.build.forms import choice_field, form, password_field, pin_field, text_field
-from dashboards.screens.fields import FormView
+from dashboards.screens.fields import Choice, FieldView, FormView
 from records.actors import Actor
 from records.models import LogSheet
 from records.permissions import Deed
@@ -69,7 +69,27 @@ class SheetForms:
         said = self._refused.of("hand_in")
         ask = pin_field if self._actor.terminal else password_field
         asked = ask(said.errors.get("pin", said.errors.get("password", "")))
-        return form(asked, errors=said.as_a_whole)
+        return form(self._alone(said), self._remark(said), asked, errors=said.as_a_whole)
+
+    def _alone(self, said: Refused) -> FieldView:
+        return FieldView(
+            name="alone",
+            id="f-alone",
+            label=_("I was alone on this shift"),
+            kind="checkbox",
+            help=_("A supervisor then countersigns from wherever they are."),
+            choices=(Choice(value="on", label="", selected=said.sent.get("alone") == "on"),),
+            error=said.errors.get("alone", ""),
+        )
+
+    def _remark(self, said: Refused) -> FieldView:
+        return text_field(
+            "comment",
+            _("Remark for who signs"),
+            said.sent,
+            kind="textarea",
+            error=said.errors.get("comment", ""),
+        )
 
     def cannot_sign(self) -> str:
         if self._stand.status is not SheetStatus.HANDED_IN or not self._actor.may(Deed.SIGN):

@@ -1,51 +1,38 @@
 """Log sheets: the list, and one sheet as it is read, printed and signed."""
 
-from collections.abc import Sequence
-
 from django.utils import formats
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
-from chemistry import methods
 from dashboards import words
-from dashboards.build.checks import check_rows, outcome_words, stored_outcome
-from dashboards.build.results import (
-    analyte_name,
-    corrections_of,
-    raw_of,
-    stand_view,
-)
-from dashboards.build.sheet_forms import Refused, SheetForms, decision_form
+from dashboards.build.checks import check_rows, corrected_checks
+from dashboards.build.results import analyte_name
+from dashboards.build.sheet_forms import Refused, SheetForms
+from dashboards.build.sheet_marks import SHORT, amendment_view, signature_views
+from dashboards.build.sheet_rows import SheetRows
 from dashboards.build.untested import missed_rows
 from dashboards.screens.results import ActionView, FollowUpView, RawReading
 from dashboards.screens.sheets import (
-    AmendmentView,
-    ResultRow,
+    NoteView,
     SheetListScreen,
     SheetRow,
     SheetScreen,
-    SignatureView,
     Status,
 )
 from records import clock
 from records.actors import Actor
-from records.models import (
-    Action,
-    Amendment,
-    FollowUp,
-    LogSheet,
-    Meaning,
-    Measurement,
-    Plant,
-    Role,
-    Signature,
-)
+from records.models import Action, FollowUp, HandoverNote, LogSheet, Plant
 from records.permissions import Deed
 from records.selectors.confirming import WITHOUT
-from records.selectors.follow_ups import actions_on_sheet, follow_ups_on_sheet
-from records.selectors.results import ResultStand, outcomes_on_sheet, results_on_sheet
+from records.selectors.follow_ups import (
+    actions_on_sheet,
+    follow_ups_on_sheet,
+)
+from records.selectors.handover import notes_on
+from records.selectors.results import outcomes_on_sheet, results_on_sheet
 from records.selectors.sheet_pages import (
     SheetLine,
+    alone_on,
     amendments_of,
     ledger_head,
     missed_in,
@@ -53,15 +40,9 @@ from records.selectors.sheet_pages import (
     signatures_of,
     untested_on,
 )
-from records.selectors.sheets import (
-    SheetStatus,
-    digest_of,
-    rows_of_amendment,
-    stand_of,
-)
-from records.selectors.stopping import STOP_LOOK
+from records.selectors.sheets import SheetStatus, stand_of
+from records.selectors.stopping import STOP, STOP_LOOK
 from records.services import sheets as service
-from records.shifts import local
 
 STATUS_WORDS = {
     SheetStatus.DRAFT: gettext_noop("Being written"),
@@ -105,7 +86,6 @@ NOTE_WORDS = {
     "corrected": gettext_noop("the result was corrected"),
 }
 _PAGE = 20
-_SHORT = 12
 
 
 def action_view(plant: Plant, action: Action) -> ActionView:
@@ -136,6 +116,7 @@ def follow_up_view(plant: Plant, follow_up: FollowUp) -> FollowUpView:
         why += _settled_so(settled[0].note)
     return FollowUpView(
         text=f"{place}: {text}",
+        act=text,
         why=why,
         due_text=words.time_of(plant, follow_up.due_at),
         late_words=late,
@@ -166,6 +147,7 @@ def sheet_row(actor: Actor, line: SheetLine) -> SheetRow:
         missed=len(missed_in(sheet)),
         testers=", ".join(line.testers),
         signed_by=_("by %(name)s") % {"name": line.signed_by} if line.signed_by else "",
+        alone_by=line.alone_by,
         waits_for_me=waits and service.own_part(actor, sheet) is None,
     )
 
@@ -192,9 +174,12 @@ def sheet_screen(
     """Return one log sheet with the forms that are open to this person."""
     plant, stand = actor.plant, stand_of(sheet)
     every = results_on_sheet(sheet)
-    rows = tuple(_row(actor, s, every, signed=stand.signed) for s in every if s.current)
-    out = {str(s.measurement.pk) for s in every if s.current and s.out_of_range}
-    head, last = ledger_head(plant), stand.last
+    rows = SheetRows(actor, every, signed=stand.signed)
+    opened = follow_ups_on_sheet(sheet)
+    stops = [each for each in opened if each.why in (STOP, STOP_LOOK)]
+    owed = [each for each in opened if each not in stops and not each.settlements.all()]
+    checks = check_rows(actor, outcomes_on_sheet(sheet), signed=stand.signed)
+    head, last, marks = ledger_head(plant), stand.last, signatures_of(sheet)
     returned = stand.status is SheetStatus.RETURNED and last is not None
     said = refused or Refused()
     forms = SheetForms(actor, sheet, stand, said)
@@ -208,19 +193,25 @@ def sheet_screen(
         status=_STATUS[stand.status],
         status_word=_(STATUS_WORDS[stand.status]),
         digest=stand.digest,
-        digest_short=stand.digest[:_SHORT],
-        results=rows,
-        exceptions=tuple(row for row in rows if row.measurement_id in out),
-        checks=check_rows(actor, outcomes_on_sheet(sheet), signed=stand.signed),
+        digest_short=stand.digest[:SHORT],
+        results=rows.all,
+        groups=rows.by_place(),
+        stops=tuple(follow_up_view(plant, each) for each in stops),
+        exceptions=rows.exceptions(),
+        without_limit=rows.without_limit(),
+        corrected=rows.corrected() + corrected_checks(checks),
+        late=rows.late(),
+        checks=checks,
+        grave_checks=tuple(check for check in checks if check.outcome.grave),
         untested=missed_rows(plant, untested_on(sheet), asks=actor.may(Deed.TEST), sheet=sheet),
         actions=tuple(action_view(plant, action) for action in actions_on_sheet(sheet)),
-        follow_ups=tuple(
-            follow_up_view(plant, f) for f in follow_ups_on_sheet(sheet) if not f.settlements.all()
-        ),
-        signatures=tuple(_signature(plant, mark) for mark in signatures_of(sheet)),
-        amendments=tuple(_amendment(actor, a, said) for a in amendments_of(sheet)),
+        follow_ups=tuple(follow_up_view(plant, each) for each in owed),
+        notes=tuple(note_view(plant, note) for note in notes_on(sheet)),
+        signatures=signature_views(plant, marks),
+        alone_by=alone_on(marks),
+        amendments=tuple(amendment_view(actor, a, said) for a in amendments_of(sheet)),
         testers=tuple(sorted({s.measurement.by_name for s in every})),
-        ledger_head_short=head.digest[:_SHORT] if head else "",
+        ledger_head=head.digest if head else "",
         ledger_sequence=str(head.sequence) if head else "",
         return_comment=last.comment if returned and last else "",
         returned_by=last.by_name if returned and last else "",
@@ -229,92 +220,16 @@ def sheet_screen(
         hand_in=forms.hand_in(),
         sign=forms.sign(),
         send_back=forms.send_back(),
-        printed_text=_("Printed %(at)s by %(name)s")
-        % {"at": words.moment(plant, clock.now()), "name": actor.user.name},
+        printed_text=printed_text(actor),
     )
 
 
-def _row(
-    actor: Actor, stand: ResultStand, every: Sequence[ResultStand], *, signed: bool
-) -> ResultRow:
-    sample = stand.sample
-    boiler_name, point_name = words.place(sample.sample_point)
-    allowed = actor.may(Deed.AMEND if signed else Deed.CORRECT)
-    method = methods.get(stand.measurement.method, stand.measurement.method_version)
-    late = ""
-    if sample.late:
-        at = words.time_of(actor.plant, sample.entered_at)
-        late = _("entered late, %(at)s") % {"at": at}
-    return ResultRow(
-        measurement_id=str(stand.measurement.pk),
-        sample_id=str(sample.pk),
-        drawn_text=local(actor.plant, sample.drawn_at).strftime("%H:%M"),
-        boiler_name=boiler_name,
-        point_name=point_name,
-        test_name=_(method.name),
-        raw=raw_of(stand.measurement),
-        result=stand_view(actor.plant, stand),
-        tester_name=stand.measurement.by_name,
-        late_mark=late,
-        corrections=corrections_of(actor.plant, stand, every),
-        correct_word=(_("Amend") if signed else _("Correct")) if allowed else "",
-    )
+def printed_text(actor: Actor) -> str:
+    """Return when and by whom a page is printed."""
+    at = words.moment(actor.plant, clock.now())
+    return _("Printed %(at)s by %(name)s") % {"at": at, "name": actor.user.name}
 
 
-def _signature(plant: Plant, mark: Signature) -> SignatureView:
-    roles = [str(Role(role).label) for role in mark.roles.split(", ") if role in Role.values]
-    return SignatureView(
-        name=mark.by_name,
-        role_word=", ".join(roles),
-        meaning=str(Meaning(mark.meaning).label),
-        at_text=words.moment(plant, mark.at),
-        digest_short=mark.digest[:_SHORT],
-        comment=mark.comment,
-    )
-
-
-def amendment_text(plant: Plant, amendment: Amendment) -> str:
-    """Return what an amendment changes: where, from what to what."""
-    new, old = amendment.measurement, amendment.measurement.corrects
-    place = words.place(new.sample.sample_point)[0]
-    drawn = words.time_of(plant, new.sample.drawn_at)
-    found = [_found(plant, each) for each in (old, new) if each is not None]
-    told = _("%(place)s, drawn %(drawn)s: %(change)s")
-    return told % {"place": place, "drawn": drawn, "change": " → ".join(filter(None, found))}
-
-
-def _found(plant: Plant, measurement: Measurement) -> str:
-    """Return what a measurement found: its first figure, or what its check showed."""
-    result = next(iter(measurement.results.all()), None)
-    if result is None:
-        return "; ".join(outcome_words(stored_outcome(c)) for c in measurement.outcomes.all())
-    unit = words.plant_unit(plant, result.unit)
-    return f"{words.in_unit(result.value, result.unit, unit)} {words.unit_label(unit)}"
-
-
-def _amendment(actor: Actor, amendment: Amendment, refused: Refused) -> AmendmentView:
-    plant = actor.plant
-    marks = list(amendment.signatures.all())
-    blocked, decide = "", None
-    if not marks and actor.may(Deed.SIGN):
-        old = amendment.measurement.corrects
-        if amendment.by_id == actor.user_id:
-            blocked = _(service.OWN_AMENDMENT)
-        elif old is not None and old.by_id == actor.user_id:
-            blocked = _(service.OWN_AMENDED_TEST)
-        else:
-            decide = decision_form(refused.of(f"amendment-{amendment.pk}"))
-    turned_down = bool(marks) and marks[0].meaning == Meaning.AMENDMENT_REFUSED
-    by = marks[0].by_name if marks else ""
-    return AmendmentView(
-        amendment_id=str(amendment.pk),
-        text=amendment_text(plant, amendment),
-        reason=amendment.measurement.reason,
-        by=amendment.by_name,
-        at_text=words.moment(plant, amendment.at),
-        digest=digest_of(rows_of_amendment(amendment)) if decide else "",
-        signed_by=_("%(name)s (refused)") % {"name": by} if turned_down else by,
-        signed_at_text=words.moment(plant, marks[0].at) if marks else "",
-        form=decide,
-        blocked=blocked,
-    )
+def note_view(plant: Plant, note: HandoverNote) -> NoteView:
+    """Return a note with who wrote it and when."""
+    return NoteView(text=note.text, by=note.by_name, at_text=words.time_of(plant, note.at))

@@ -8,8 +8,22 @@ from dashboards.screens.untested import MissedRow
 
 
 @dataclass(frozen=True, kw_only=True)
+class BoilerTrouble:
+    """What is the matter with one boiler, or with the water that all of them share."""
+
+    name: str
+    state_word: str = ""
+    out_of_range: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+    overdue: int = 0
+
+
+@dataclass(frozen=True, kw_only=True)
 class PlantRow:
     """One plant at a glance; `last_text` says when the last sample was drawn.
+
+    `troubles` has a line for each boiler about which anything has to be seen, `in_order` names the
+    others.
 
     `page` names the page where this person's work there begins; who may see no result (`sees` is
     false) is shown no figure.
@@ -23,10 +37,13 @@ class PlantRow:
     boilers_text: str = ""
     out_of_range: int = 0
     overdue: int = 0
+    doubts: int = 0
     sheets_waiting: int = 0
+    sheets_not_handed_in: int = 0
     follow_ups: int = 0
     last_text: str = ""
-    worst: str = ""
+    troubles: tuple[BoilerTrouble, ...] = ()
+    in_order: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,12 +86,13 @@ class OpenResult:
 
 @dataclass(frozen=True, kw_only=True)
 class WaitingAmendment:
-    """An amendment that waits for a second person."""
+    """An amendment that waits for a second person; `mine` that this person proposed it."""
 
     sheet_id: str
     text: str
     by: str
     at_text: str
+    mine: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,6 +105,8 @@ class DeskScreen:
     now_text: str
     to_sign: tuple[SheetRow, ...] = ()
     amendments: tuple[WaitingAmendment, ...] = ()
+    not_handed_in: tuple[SheetRow, ...] = ()
+    doubts: tuple[OpenResult, ...] = ()
     open_results: tuple[OpenResult, ...] = ()
     follow_ups: tuple[FollowUpView, ...] = ()
     missed: tuple[MissedRow, ...] = ()

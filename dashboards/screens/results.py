@@ -111,9 +111,13 @@ class CheckRow:
 
 @dataclass(frozen=True, kw_only=True)
 class FollowUpView:
-    """Something owed by a time; `late_words` is "" while there is time left."""
+    """Something owed by a time; `late_words` is "" while there is time left.
+
+    `text` says where and what, `act` what alone.
+    """
 
     text: str
+    act: str = ""
     why: str = ""
     due_text: str = ""
     late_words: str = ""

@@ -31,6 +31,7 @@ class SheetRow:
     missed: int = 0
     testers: str = ""
     signed_by: str = ""
+    alone_by: str = ""
     waits_for_me: bool = False
 
 
@@ -67,8 +68,40 @@ class ResultRow:
 
 
 @dataclass(frozen=True, kw_only=True)
+class ResultGroup:
+    """Results under one heading: a boiler and point, or what is the matter with them."""
+
+    key: str
+    title: str
+    rows: tuple[ResultRow, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Corrected:
+    """A result that was corrected or amended: what it is now, and the older one with its reason."""
+
+    drawn_text: str
+    boiler_name: str
+    test_name: str
+    new_text: str
+    old: CorrectionView
+
+
+@dataclass(frozen=True, kw_only=True)
+class NoteView:
+    """A note of the outgoing shift in its own words."""
+
+    text: str
+    by: str
+    at_text: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class SignatureView:
-    """Who signed, when, with which meaning ("handed in", "signed"), over which digest."""
+    """Who signed, when, with which meaning ("handed in", "signed"), over which digest.
+
+    `proof_text` says how that was proved and where, `note` who was alone.
+    """
 
     name: str
     role_word: str
@@ -76,6 +109,8 @@ class SignatureView:
     at_text: str
     digest_short: str
     comment: str = ""
+    proof_text: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,6 +128,7 @@ class AmendmentView:
     digest: str = ""
     signed_by: str = ""
     signed_at_text: str = ""
+    comment: str = ""
     form: FormView | None = None
     blocked: str = ""
 
@@ -103,6 +139,8 @@ class SheetScreen:
 
     `digest` is what a signature will cover and is sent back as `seen`; `stale` says that the sheet
     moved on since the person opened it. `cannot_sign` gives the reason where signing is not open.
+    `groups` holds all results by boiler and point; `stops`, `exceptions` and what follows them come
+    first. `alone_by` names who handed it in as alone on the shift.
     """
 
     plant_id: str
@@ -116,15 +154,23 @@ class SheetScreen:
     digest: str
     digest_short: str
     results: tuple[ResultRow, ...]
-    exceptions: tuple[ResultRow, ...] = ()
+    groups: tuple[ResultGroup, ...] = ()
+    stops: tuple[FollowUpView, ...] = ()
+    exceptions: tuple[ResultGroup, ...] = ()
+    without_limit: tuple[str, ...] = ()
+    corrected: tuple[Corrected, ...] = ()
+    late: tuple[ResultRow, ...] = ()
     checks: tuple[CheckRow, ...] = ()
+    grave_checks: tuple[CheckRow, ...] = ()
     untested: tuple[MissedRow, ...] = ()
     actions: tuple[ActionView, ...] = ()
     follow_ups: tuple[FollowUpView, ...] = ()
+    notes: tuple[NoteView, ...] = ()
     signatures: tuple[SignatureView, ...] = ()
+    alone_by: str = ""
     amendments: tuple[AmendmentView, ...] = ()
     testers: tuple[str, ...] = ()
-    ledger_head_short: str = ""
+    ledger_head: str = ""
     ledger_sequence: str = ""
     return_comment: str = ""
     returned_by: str = ""
@@ -134,6 +180,22 @@ class SheetScreen:
     sign: FormView | None = None
     send_back: FormView | None = None
     printed_text: str = ""
+
+    @property
+    def all_well(self) -> bool:
+        """Whether there is nothing that a reader must see before the results."""
+        return not any(
+            (
+                self.stops,
+                self.exceptions,
+                self.grave_checks,
+                self.untested,
+                self.corrected,
+                self.late,
+                self.follow_ups,
+                any(not each.signed_by for each in self.amendments),
+            )
+        )
 
     def form_named(self, name: str) -> FormView | None:
         """Return the form of a mark, or None where it is not open; amendments by their key."""

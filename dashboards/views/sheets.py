@@ -10,6 +10,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_GET, require_POST
 
 from dashboards.build.forms import posted
+from dashboards.build.history import history_screen
 from dashboards.build.sheet_forms import Refused
 from dashboards.build.sheets import sheet_list_screen, sheet_screen
 from dashboards.gate import at_plant
@@ -17,7 +18,7 @@ from dashboards.passwords import password_proved
 from records.access import row_for
 from records.actors import Actor, Proof
 from records.errors import Moved, RecordError
-from records.models import Amendment, LogSheet
+from records.models import Amendment, LogSheet, Measurement
 from records.permissions import Deed
 from records.services.people import pin_check
 from records.services.sheets import amendment_decide, sheet_hand_in, sheet_return, sheet_sign
@@ -36,6 +37,14 @@ def sheets(request: HttpRequest, actor: Actor) -> HttpResponse:
 def sheet(request: HttpRequest, actor: Actor, sheet: UUID) -> HttpResponse:
     row = row_for(actor, LogSheet, sheet)
     return render(request, "dashboards/sheet.html", {"screen": sheet_screen(actor, row)})
+
+
+@require_GET
+@at_plant(Deed.SEE)
+def history(request: HttpRequest, actor: Actor, measurement: UUID) -> HttpResponse:
+    """Show where one number comes from, step by step."""
+    row = row_for(actor, Measurement, measurement)
+    return render(request, "dashboards/history.html", {"screen": history_screen(actor, row)})
 
 
 def proved(request: HttpRequest, actor: Actor) -> Actor:
@@ -74,7 +83,12 @@ def hand_in(request: HttpRequest, actor: Actor, sheet: UUID) -> HttpResponse:
     def write() -> object:
         who = proved(request, actor)
         return sheet_hand_in(
-            actor=who, sheet=row, seen=sent.get("seen", ""), key=sent.get("key", "")
+            actor=who,
+            sheet=row,
+            seen=sent.get("seen", ""),
+            key=sent.get("key", ""),
+            comment=sent.get("comment", ""),
+            alone=sent.get("alone") == "on",
         )
 
     return _marked(request, actor, row, "hand_in", write)

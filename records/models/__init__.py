@@ -39,6 +39,7 @@ from records.models.samples import (
 )
 from records.models.sheets import (
     Amendment,
+    HandoverNote,
     LedgerEntry,
     LedgerHead,
     LogSheet,
@@ -50,9 +51,9 @@ from records.models.tokens import ApiToken, SentSample
 __all__ = [
     "Action", "Amendment", "ApiToken", "AppendOnly", "AuditEvent", "Boiler", "BoilerKind",
     "BoilerState", "CheckOutcome", "Doubt", "Draft", "DrawEvent", "DueSlot", "EventDraw",
-    "FollowUp", "FollowUpSettlement", "Instrument", "InstrumentKind", "InstrumentUse",
-    "LedgerEntry", "LedgerHead", "Limit", "LogSheet", "Lot", "LotKind", "Meaning", "Measurement",
-    "Membership", "Organization", "Pin", "PinLock", "Plant", "PlantOwned", "Program",
+    "FollowUp", "FollowUpSettlement", "HandoverNote", "Instrument", "InstrumentKind",
+    "InstrumentUse", "LedgerEntry", "LedgerHead", "Limit", "LogSheet", "Lot", "LotKind", "Meaning",
+    "Measurement", "Membership", "Organization", "Pin", "PinLock", "Plant", "PlantOwned", "Program",
     "ProgramVersion", "Reading", "Remedy", "Result", "Role", "Sample", "SampleKind", "SamplePoint",
     "ScheduleLine", "SentSample", "Shift", "Signature", "SlotAnswer", "State", "Terminal", "User",
     "Verdict", "WriteKey",

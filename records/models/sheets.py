@@ -65,6 +65,14 @@ class Signature(AppendOnly, ByPerson):
         ordering = ["sequence"]
 
 
+class HandoverNote(AppendOnly, ByPerson):
+    """What the outgoing shift tells the next one in its own words; it is signed with its sheet."""
+
+    sheet = models.ForeignKey(LogSheet, models.PROTECT, related_name="handover_notes")
+    text = models.CharField(max_length=1000)
+    at = models.DateTimeField()
+
+
 class LedgerEntry(AppendOnly):
     """One link of the plant's chain: the SHA-256 of one row, and of the link before it."""
 

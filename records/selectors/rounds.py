@@ -195,10 +195,15 @@ def tests_due(point: SamplePoint, *, now: datetime, early: datetime) -> list[str
     return list(dict.fromkeys(due))
 
 
+def overdue_at(plant: Plant, *, now: datetime, since: datetime) -> list[SlotStand]:
+    """Return the slots that are overdue, or were missed since an instant, and nobody answered."""
+    stands = slots_for_round(plant, now=now, early=now, since=since, until=now, in_grace=True)
+    return [stand for stand in stands if stand.open and stand.due in (Due.OVERDUE, Due.MISSED)]
+
+
 def overdue_count(plant: Plant, *, now: datetime, since: datetime) -> int:
     """Return how many slots are overdue, or were missed since an instant."""
-    stands = slots_for_round(plant, now=now, early=now, since=since, until=now, in_grace=True)
-    return sum(stand.open and stand.due in (Due.OVERDUE, Due.MISSED) for stand in stands)
+    return len(overdue_at(plant, now=now, since=since))
 
 
 def explained_on(sheet: LogSheet) -> list[SlotStand]:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from uuid import UUID
 
 from records import clock
 from records.models import Amendment, LedgerHead, LogSheet, Meaning, Plant, Sample, Signature
@@ -10,8 +11,14 @@ from records.selectors.rounds import Due, SlotStand, explained_on, slots_for_rou
 from records.selectors.sheets import SheetStatus, stand_of
 from records.shifts import ShiftTime
 
+# Who hands in as alone on a shift says so in the comment of that mark, which the ledger seals: this
+# key, with their own words behind it.
+ALONE, BETWEEN = "alone_on_shift", ": "
+
 # Sheets older than this are not asked for signatures on the desk; the list still has them.
 DESK_SPAN = timedelta(days=60)
+# How far back the desk asks for sheets that nobody handed in: rule of our own.
+OPEN_SPAN = timedelta(days=14)
 
 # What an amendment changes, from what to what.
 _FOUND = (
@@ -31,6 +38,7 @@ class SheetLine:
     results: int
     testers: tuple[str, ...]
     signed_by: str
+    alone_by: str
 
 
 def sheet_of_shift(plant: Plant, shift: ShiftTime) -> LogSheet | None:
@@ -58,9 +66,22 @@ def sheets_to_sign(plant: Plant) -> Sequence[SheetLine]:
     return [line for line in lines if line.status is SheetStatus.HANDED_IN]
 
 
+def sheets_not_handed_in(plant: Plant) -> Sequence[SheetLine]:
+    """Return the sheets of ended shifts that still have to be handed in, the oldest first: never
+    handed in, returned, or changed since."""
+    now = clock.now()
+    signed = Signature.objects.filter(plant=plant, meaning=Meaning.SIGNED).values("sheet_id")
+    found = LogSheet.objects.filter(
+        plant=plant, ends_at__lte=now, starts_at__gte=now - OPEN_SPAN
+    ).exclude(pk__in=signed)
+    lines = [sheet_line(sheet) for sheet in found.order_by("starts_at")]
+    return [line for line in lines if line.status is not SheetStatus.HANDED_IN]
+
+
 def sheet_line(sheet: LogSheet) -> SheetLine:
     """Return one sheet for a list."""
     stand = stand_of(sheet)
+    marks = signatures_of(sheet) if stand.last else []
     samples = Sample.objects.filter(plant=sheet.plant_id, sheet=sheet)
     names = sorted(set(samples.values_list("by_name", flat=True)))
     return SheetLine(
@@ -69,12 +90,31 @@ def sheet_line(sheet: LogSheet) -> SheetLine:
         results=samples.count(),
         testers=tuple(names),
         signed_by=stand.last.by_name if stand.signed and stand.last else "",
+        alone_by=alone_on(marks),
     )
 
 
 def signatures_of(sheet: LogSheet) -> Sequence[Signature]:
     """Return the marks on a sheet in order."""
     return list(Signature.objects.filter(plant=sheet.plant_id, sheet=sheet).order_by("sequence"))
+
+
+def alone_words(mark: Signature) -> str | None:
+    """Return the own words of who handed a sheet in as alone on the shift, None where not alone."""
+    said, _between, own = mark.comment.partition(BETWEEN)
+    return own if mark.meaning == Meaning.HANDED_IN and said == ALONE else None
+
+
+def alone_on(marks: Sequence[Signature]) -> str:
+    """Return the name of who was alone on a shift, as they said when they last handed it in."""
+    handed = [mark for mark in marks if mark.meaning == Meaning.HANDED_IN]
+    return handed[-1].by_name if handed and alone_words(handed[-1]) is not None else ""
+
+
+def drawn_by_others(sheet: LogSheet, user_id: UUID) -> Sequence[str]:
+    """Return the names of the other people who drew a sample on a sheet."""
+    drawn = Sample.objects.filter(plant=sheet.plant_id, sheet=sheet).exclude(by=user_id)
+    return sorted(set(drawn.values_list("by_name", flat=True)))
 
 
 def amendments_of(sheet: LogSheet) -> Sequence[Amendment]:

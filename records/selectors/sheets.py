@@ -15,6 +15,7 @@ from records.models import (
     Doubt,
     FollowUp,
     FollowUpSettlement,
+    HandoverNote,
     InstrumentUse,
     LogSheet,
     Meaning,
@@ -74,7 +75,7 @@ def rows_of(sheet: LogSheet) -> list[AppendOnly]:
     Corrections that stand under an amendment are that amendment's, not the sheet's.
     """
     rows: list[AppendOnly] = [sheet]
-    for model in (Sample, SlotAnswer, Remedy, Action, FollowUp, FollowUpSettlement):
+    for model in (Sample, SlotAnswer, Remedy, Action, FollowUp, FollowUpSettlement, HandoverNote):
         rows += model.objects.filter(plant=sheet.plant_id, sheet=sheet)
     measurements = list(
         Measurement.objects.filter(plant=sheet.plant_id, sheet=sheet, amendments__isnull=True)

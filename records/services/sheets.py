@@ -17,6 +17,7 @@ from records.models import (
     Verdict,
 )
 from records.permissions import Deed
+from records.selectors.sheet_pages import ALONE, BETWEEN, drawn_by_others
 from records.selectors.sheets import (
     SheetStatus,
     amendment_waits,
@@ -48,21 +49,40 @@ PROOF_NEEDED = gettext_noop("Confirm with your PIN or password first.")
 PASSWORD_NEEDED = gettext_noop("Confirm with your password first.")
 OWN_AMENDMENT = gettext_noop("You proposed this amendment, so another person must sign it.")
 OWN_AMENDED_TEST = gettext_noop("You made the test that this amends, so another person must sign.")
+NOT_ALONE = gettext_noop("%(names)s drew samples on this shift too, so you were not alone.")
 AMENDMENT_SETTLED = gettext_noop("This amendment has been decided meanwhile.")
 
 _LONGEST_COMMENT = 500
 
 
-def sheet_hand_in(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment: str = "") -> UUID:
-    """Hand a sheet in, with PIN or password. Raises Moved where `seen` is not how it stands."""
+def sheet_hand_in(
+    *,
+    actor: Actor,
+    sheet: LogSheet,
+    seen: str,
+    key: str,
+    comment: str = "",
+    alone: bool = False,
+) -> UUID:
+    """Hand a sheet in, with PIN or password. Raises Moved where `seen` is not how it stands.
+
+    `alone` says that nobody else was on the shift: it is sealed with the mark, and refused where
+    another person drew a sample.
+    """
     actor.require(Deed.HAND_IN, sheet)
+    said = fitting(comment, _LONGEST_COMMENT - len(ALONE + BETWEEN), "comment")
+    if alone:
+        others = drawn_by_others(sheet, actor.user_id)
+        if others:
+            raise RecordError("not_alone", NOT_ALONE, field="alone", names=", ".join(others))
+        said = BETWEEN.join(filter(None, [ALONE, said]))
     _require_proof(actor, {Proof.PIN, Proof.PASSWORD}, PROOF_NEEDED)
 
     def check(status: SheetStatus) -> None:
         if status is SheetStatus.HANDED_IN:
             raise RecordError("already_handed_in", NOTHING_TO_HAND_IN)
 
-    return _mark(actor, sheet, Meaning.HANDED_IN, seen, key, comment, check)
+    return _mark(actor, sheet, Meaning.HANDED_IN, seen, key, said, check)
 
 
 def sheet_return(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment: str) -> UUID:

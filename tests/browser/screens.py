@@ -51,6 +51,7 @@ def by_person(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, dict[s
         "locked": {"names": reverse("terminal"), "PIN": f"{reverse('terminal')}?user={tester}"},
         "terminal": {
             "round": at("round"),
+            "handover": at("handover"),
             "could not test": at("not-tested", told.slot.pk),
             "sample": at("sample", told.high.pk),
             "correct": at("result-correct", told.high.measurements.get().pk),
@@ -60,6 +61,9 @@ def by_person(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, dict[s
             "desk": at("plant"),
             "sheets": at("sheets"),
             "sheet to sign": at("sheet", told.sheet.pk),
+            "history": at("result-history", told.proposed.pk),
+            "handover": at("handover"),
+            "paper forms": at("paper-forms"),
             "signed sheet": at("sheet", told.signed.pk),
             "people": at("people"),
             "person": at("person", tester),

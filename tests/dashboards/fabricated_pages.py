@@ -14,6 +14,7 @@ from dashboards.screens.people import (
     TerminalsScreen,
 )
 from dashboards.screens.plants import (
+    BoilerTrouble,
     PlantRow,
     PlantsScreen,
 )
@@ -28,6 +29,12 @@ from tests.dashboards.fabricated import (
     form,
     result,
     uid,
+)
+from tests.dashboards.fabricated_handover import (
+    HANDOVER,
+    HANDOVER_QUIET,
+    HISTORY,
+    PAPER,
 )
 from tests.dashboards.fabricated_plants import DESK, PEOPLE, SET_UP, TERMINAL, bare
 from tests.dashboards.fabricated_programs import CHANGES, NEW_VERSION, PROGRAM
@@ -75,6 +82,11 @@ PAGES = {
         before=(result(124, IN_RANGE, expanded=3),), showed=(CHECK.outcome,), block=block(WORKED),
         reason=bare("reason", "Why it is corrected", kind="textarea", required=True),
         key=uid(96)), chrome("Log sheets")),
+    "paper_forms": ("paper_forms", PAPER, chrome("Round")),
+    "paper_forms_none": ("paper_forms", replace(PAPER, forms=()), chrome("Round")),
+    "handover": ("handover", HANDOVER, chrome("Handover", terminal=True)),
+    "handover_quiet": ("handover", HANDOVER_QUIET, chrome("Handover")),
+    "history": ("history", HISTORY, chrome("Log sheets")),
     "terminal": ("terminal", TERMINAL, chrome(terminal=True, locked=True)),
     "terminal_pin": ("terminal", replace(TERMINAL, state="pin", chosen=PEOPLE[0],
                      error="That PIN is not right.", tries_left_words="3 tries left."),
@@ -88,7 +100,10 @@ PAGES = {
             PlantRow(plant_id=PLANT, name="Alder Falls Mill", kind="paper mill",
                      boilers_text="4 boilers", out_of_range=1, overdue=2, sheets_waiting=2,
                      follow_ups=1, last_text="today 12:40",
-                     worst="Boiler 3, conductivity high since 12:05"),
+                     doubts=1, sheets_not_handed_in=1, in_order=("Boiler 1", "Boiler 2"),
+                     troubles=(BoilerTrouble(
+                         name="Boiler 3", state_word="Steaming", overdue=2,
+                         out_of_range=("Conductivity 1420 µS/cm, High",), doubts=("pH",)),)),
             PlantRow(plant_id=uid(2), name="Saint Orrin Hospital", kind="hospital",
                      boilers_text="2 boilers", last_text="today 11:30"),
         )), chrome("Plants")),

@@ -10,6 +10,7 @@ from dashboards.screens.plants import (
 from dashboards.screens.setup import PlantSetUpScreen, SetUpGroup
 from dashboards.screens.terminal import PersonButton, TerminalScreen
 from tests.dashboards.fabricated import (
+    DOUBT,
     FOLLOW_UPS,
     HIGH,
     PLANT,
@@ -56,6 +57,16 @@ DESK = DeskScreen(
     kind="Paper mill (invented)",
     now_text="14:12",
     to_sign=SHEET_ROWS[1:3],
+    not_handed_in=SHEET_ROWS[3:4],
+    doubts=(
+        OpenResult(
+            sample_id=uid(64),
+            boiler_name="Boiler 2",
+            point_name="drum",
+            drawn_text="11:05",
+            result=result(1150, DOUBT),
+        ),
+    ),
     amendments=(
         WaitingAmendment(
             sheet_id=uid(70), text="Boiler 2, conductivity, 08:15", by="Ada Brook", at_text="18:20"

@@ -17,6 +17,9 @@ from dashboards.screens.sample import (
 )
 from dashboards.screens.sheets import (
     AmendmentView,
+    Corrected,
+    NoteView,
+    ResultGroup,
     ResultRow,
     SheetRow,
     SheetScreen,
@@ -258,7 +261,30 @@ SHEET = SheetScreen(
     digest="9f2c41d07b3e" + "0" * 52,
     digest_short="9f2c 41d0 7b3e",
     results=ROWS,
-    exceptions=(ROWS[2], ROWS[5], ROWS[6]),
+    groups=(
+        ResultGroup(key="place-0", title="Boiler 1, drum", rows=ROWS[:3]),
+        ResultGroup(key="place-1", title="Boiler 2, drum", rows=ROWS[3:]),
+    ),
+    stops=FOLLOW_UPS,
+    exceptions=(
+        ResultGroup(key="out", title="Out of range", rows=(ROWS[2], ROWS[5], ROWS[6])),
+        ResultGroup(key="doubt", title="In doubt", rows=(ROWS[4],)),
+        ResultGroup(key="near", title="Near a limit", rows=(ROWS[1],)),
+        ResultGroup(key="not-judged", title="Not judged", rows=(ROWS[3],)),
+    ),
+    without_limit=("Boiler 1, Steam flow",),
+    corrected=(
+        Corrected(
+            drawn_text="08:15",
+            boiler_name="Boiler 2",
+            test_name="Conductivity",
+            new_text="1284 µS/cm",
+            old=CORRECTION,
+        ),
+    ),
+    late=(ROWS[2],),
+    notes=(NoteView(text="Softener 2 rinses\nuntil 19:00", by="Ada Brook", at_text="17:50"),),
+    alone_by="Ada Brook",
     checks=(CHECK,),
     untested=MISSED,
     actions=ACTIONS,
@@ -273,7 +299,7 @@ SHEET = SheetScreen(
             digest_short="9f2c 41d0 7b3e",
         ),
     ),
-    ledger_head_short="c0de 17aa 52f1",
+    ledger_head="c0de17aa52f1" + "0" * 52,
     ledger_sequence="118",
     sign=form(
         FieldView(

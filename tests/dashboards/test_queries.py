@@ -26,7 +26,7 @@ def more(works: SimpleNamespace, number: int) -> None:
         story.draw(works, "1450", point=point, by=works.mate)
 
 
-@pytest.mark.parametrize("name", ["round", "plant", "sheets", "sheet"])
+@pytest.mark.parametrize("name", ["round", "plant", "sheets", "sheet", "handover"])
 def test_a_page_of_a_plant_does_not_ask_once_per_row(
     works: SimpleNamespace,
     sam: Browser,
@@ -35,7 +35,7 @@ def test_a_page_of_a_plant_does_not_ask_once_per_row(
     name: str,
 ) -> None:
     # Laying slots asks for each schedule's newest slot, by its index: tested by itself below.
-    for module in ("bench", "plants"):
+    for module in ("bench", "plants", "handover"):
         monkeypatch.setattr(f"dashboards.views.{module}.slots_expand", lambda plant: 0)
     sheet = story.draw(works, "1500").sheet
     more(works, 2)

@@ -1,5 +1,6 @@
 """Log sheets: handed in with the PIN, signed with a password by someone else, returned."""
 
+from datetime import timedelta
 from types import SimpleNamespace
 
 import pytest
@@ -239,3 +240,75 @@ def test_a_chemist_who_also_tests_cannot_sign_what_they_tested(
     story.draw(works, "1100", by=works.chemist)
     story.hand_in(works, sheet)
     assert "You tested on this sheet" in Page(cleo.get(url(sheet))).words
+
+
+def test_what_its_reader_must_see_first_stands_under_its_own_heading(
+    works: SimpleNamespace, sheet: LogSheet, tess: Browser
+) -> None:
+    story.draw(works, "1290")  # near the limit of 1300
+    shelf = {**works.used, "meter": story.out_of_service(works)}
+    doubtful = factories.conductivity("900", shelf, reasons={"meter": "the other one broke"})
+    factories.sample(works.mate, works.point, doubtful)
+    basis = {"neutralized": "yes"}  # the limit is for water that was not neutralized
+    story.draw(works, "1000", typed=basis)
+    story.draw(works, "40", point=works.feed)
+    story.correct(works, sheet.measurements.order_by("entered_at")[0], "1510")
+    words = Page(tess.get(url(sheet))).words
+    told = (
+        "Exceptions",
+        "Out of range 1 12:00 Boiler 1 Conductivity 1510",
+        "In doubt 1",
+        "Near a limit 1",
+        "Not judged 1",
+        "Corrected 1 12:00 Boiler 1 Conductivity 1500 µmho/cm → 1510",
+        "Owed to the next shift",
+        "Not judged, since no limit is known for: Feedwater, Conductivity.",
+        "Boiler 1, Boiler water",
+        "Signatures",
+    )
+    places = [words.index(each) for each in told]
+    assert places == sorted(places)
+
+
+def test_a_late_entry_is_told_first_and_in_its_line(
+    works: SimpleNamespace, sheet: LogSheet, tess: Browser
+) -> None:
+    with story.later(200):
+        story.draw(works, "1000", drawn_at=sheet.starts_at + timedelta(hours=1))
+    words = Page(tess.get(url(sheet))).words
+    assert "Entered late 1 07:00 Boiler 1" in words
+    assert words.count("entered late, 15:20") == 2
+
+
+def test_who_was_alone_hands_in_alone_and_is_countersigned_from_elsewhere(
+    works: SimpleNamespace, sheet: LogSheet, tess: Browser, sam: Browser
+) -> None:
+    sent = {"alone": "on", "comment": "quiet night", "pin": factories.PIN}
+    assert press(tess, sheet, "sheet-hand-in", **sent).status == 302
+    waiting = Page(sam.get(url(sheet)))
+    for told in (
+        "Tess Tanner was alone on this shift and handed it in alone.",
+        "Handed in, was alone on this shift Tess Tanner",
+        "by PIN at Bench",
+        "quiet night",
+        "Countersign",
+    ):
+        assert told in waiting.words, told
+    assert "Tess Tanner alone" in Page(sam.get(reverse("sheets", args=[works.plant.pk]))).words
+    assert press(sam, sheet, "sheet-sign", password=factories.PASSWORD).status == 302
+    signed = Page(sam.get(url(sheet))).words
+    assert "Signed, countersigned for Tess Tanner, who was alone Sam Sutter" in signed
+    assert "by password, away from the plant's terminals" in signed
+
+
+def test_nobody_is_alone_where_another_drew(
+    works: SimpleNamespace, sheet: LogSheet, tess: Browser
+) -> None:
+    story.draw(works, "1000", by=works.mate)
+    page = press(tess, sheet, "sheet-hand-in", alone="on", comment="hm", pin=factories.PIN)
+    assert page.status == 422
+    assert page.told() == {
+        "f-alone": "Milo Mate drew samples on this shift too, so you were not alone."
+    }
+    assert (page.values["alone"], page.values["comment"]) == ("on", "hm")
+    assert not Signature.objects.exists()

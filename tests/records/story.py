@@ -30,6 +30,7 @@ from records.selectors.event_draws import EventEntry
 from records.selectors.sheets import digest_of, rows_of_amendment, stand_of
 from records.services.actions import Done, action_record, remedy_plan
 from records.services.corrections import result_correct
+from records.services.handover import handover_note_write
 from records.services.plants import boiler_state_set
 from records.services.programs import ScheduleEntry, version_put_in_force
 from records.services.sheets import amendment_decide, sheet_hand_in, sheet_sign
@@ -156,6 +157,14 @@ def act(works: SimpleNamespace, sample: Sample, **options: object) -> UUID:
     )
 
 
+def note(works: SimpleNamespace, text: str = "softener 2 is rinsing", **options: Any) -> UUID:
+    """Leave a note for the next shift."""
+    by, now = options.get("by", works.tester), clock.now()
+    return handover_note_write(
+        actor=by, shift_of=options.get("shift_of", now), text=text, key=options.get("key", key())
+    )
+
+
 REMEDY_TYPED = {"steam_flow": "30000", "feed_conductivity": "60", "makeup_temperature": "60"}
 REMEDY_UNITS = {
     "steam_flow": "lb/h",
@@ -277,6 +286,7 @@ def shift(works: SimpleNamespace) -> SimpleNamespace:
         doubtful = factories.conductivity("900", shelf, reasons={"meter": "the other one broke"})
         factories.sample(works.mate, works.point, doubtful)
         factories.sample(by_token(works, "mate"), works.point, gauge_glass("worked"))
+        note(works)
     sheet = high.sheet
     with later(60):
         signed(works, sheet)
