@@ -153,6 +153,30 @@ def test_a_check_is_corrected_and_what_it_said_stays_readable(
         assert url_of(check.corrections.get()) in hrefs and url_of(check) not in hrefs
 
 
+def test_a_corrected_check_stands_among_what_a_signer_must_see_first(
+    check: Measurement, tess: Browser
+) -> None:
+    tess.post(url_of(check), check_form("did_not_work"))
+    page = Page(tess.get(sheet_of(check)))
+    first, table = page.words.index("Exceptions"), page.words.index("No results in this shift")
+    seen = page.words[first:table]
+    assert "This comes before everything else" in seen
+    assert "Gauge glass: Worked · clear and quick → Gauge glass: Did not work · slow" in seen
+    assert "looked at the wrong boiler" in seen
+
+
+@pytest.mark.parametrize("page", ["sample", "sheet"])
+def test_a_check_leads_to_its_history_with_every_version(
+    check: Measurement, tess: Browser, page: str
+) -> None:
+    tess.post(url_of(check), check_form("did_not_work"))
+    history = reverse("result-history", args=[check.plant_id, check.corrections.get().pk])
+    shown = Page(tess.get({"sample": sample_of, "sheet": sheet_of}[page](check)))
+    assert history in {link.get("href") for link in shown.named("a")}
+    told = Page(tess.get(history)).words
+    assert told.index("As first entered Replaced") < told.index("Correction 1 This one counts")
+
+
 def test_a_part_of_a_check_that_is_no_more_stays_readable(
     works: SimpleNamespace, tess: Browser
 ) -> None:
