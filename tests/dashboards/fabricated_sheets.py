@@ -178,6 +178,7 @@ SAMPLE = SampleScreen(
     sheet_id=uid(70),
     sheet_status_word="draft",
     late_mark="entered late",
+    sent_mark="sent with the token Laboratory 2",
     ways=(WAY, UNCONFIRMED),
     actions=ACTIONS,
     follow_ups=FOLLOW_UPS,
