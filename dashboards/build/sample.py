@@ -18,6 +18,7 @@ from records.selectors.follow_ups import follow_ups_of
 from records.selectors.results import ResultStand, outcomes_of, results_of_sample
 from records.selectors.sheets import stand_of
 from records.selectors.stopping import stop_findings
+from records.selectors.tokens import token_behind
 
 
 def sample_screen(actor: Actor, sample: Sample, *, sent: SentBack | None = None) -> SampleScreen:
@@ -45,6 +46,7 @@ def sample_screen(actor: Actor, sample: Sample, *, sent: SentBack | None = None)
         sheet_id=str(sample.sheet_id),
         sheet_status_word=_(STATUS_WORDS[sheet.status]),
         late_mark=_("entered late") if sample.late else "",
+        sent_mark=_sent_mark(sample),
         remark=sample.note,
         stop=stop,
         ways=tuple(
@@ -56,6 +58,11 @@ def sample_screen(actor: Actor, sample: Sample, *, sent: SentBack | None = None)
             follow_up_view(plant, f) for f in follow_ups_of(sample) if f.result_id not in shown
         ),
     )
+
+
+def _sent_mark(sample: Sample) -> str:
+    token = token_behind(sample)
+    return _("sent with the token %(label)s") % {"label": token.label} if token else ""
 
 
 def _result(actor: Actor, stand: ResultStand, all_of: Sequence[ResultStand]) -> SampleResult:

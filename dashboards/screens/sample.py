@@ -126,7 +126,10 @@ class WayView:
 
 @dataclass(frozen=True, kw_only=True)
 class SampleScreen:
-    """Everything that the page of one sample shows; a result with a way stands there alone."""
+    """Everything that the page of one sample shows; a result with a way stands there alone.
+
+    `sent_mark` says by which token another program sent it.
+    """
 
     plant_id: str
     sample_id: str
@@ -140,6 +143,7 @@ class SampleScreen:
     sheet_id: str = ""
     sheet_status_word: str = ""
     late_mark: str = ""
+    sent_mark: str = ""
     remark: str = ""
     stop: StopView | None = None
     ways: tuple[WayView, ...] = ()

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from uuid import UUID
 
-from records.models import ApiToken, Plant, SentSample
+from records.models import ApiToken, Plant, Sample, SentSample
 
 
 def tokens_at(plant: Plant) -> Sequence[ApiToken]:
@@ -21,3 +21,10 @@ def makers_behind(plant: UUID, samples: Iterable[UUID]) -> set[UUID]:
     tokens = set(sent.values_list("token_id", flat=True))
     made = ApiToken.objects.filter(plant=plant, pk__in=tokens)
     return set(made.values_list("made_by_id", flat=True))
+
+
+def token_behind(sample: Sample) -> ApiToken | None:
+    """Return the token by which a sample was sent, or None where a person entered it here."""
+    sent = SentSample.objects.filter(plant=sample.plant_id, sample=sample)
+    row = sent.select_related("token").first()
+    return row.token if row else None

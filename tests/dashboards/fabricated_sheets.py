@@ -199,6 +199,7 @@ SAMPLE = SampleScreen(
     sheet_status_word="draft",
     late_mark="entered late",
     checks=(CHECK,),
+    sent_mark="sent with the token Laboratory 2",
     ways=(WAY, UNCONFIRMED),
     actions=ACTIONS,
     follow_ups=FOLLOW_UPS,

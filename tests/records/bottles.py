@@ -1,5 +1,6 @@
 """Bottles of boiler water with several tests, and a program that limits them; all invented."""
 
+from collections.abc import Sequence
 from types import SimpleNamespace
 
 from records import clock
@@ -18,7 +19,7 @@ LIMITS = (
 )
 
 
-def limited(works: SimpleNamespace) -> SimpleNamespace:
+def limited(works: SimpleNamespace, limits: Sequence[tuple[str, ...]] = LIMITS) -> SimpleNamespace:
     """Put limits for these tests in force from now on."""
     told = {"point": works.point, "state": "steaming", "source": "invented", "confidence": "none"}
     version_put_in_force(
@@ -27,7 +28,7 @@ def limited(works: SimpleNamespace) -> SimpleNamespace:
         in_force_from=clock.now(),
         limits=[
             LimitEntry(analyte=a, unit=u, basis=b, low=low, target=t, high=h, **told)
-            for a, u, b, low, t, h in LIMITS
+            for a, u, b, low, t, h in limits
         ],
         schedule=[],
         key=story.key(),
@@ -52,6 +53,22 @@ def hardness(drops: str) -> TestEntry:
     """Total hardness by drops of 5 mg/L each."""
     typed = {"end": drops, "end_point": "reached", "drop_means": "result", "per_drop_result": "5"}
     return TestEntry(method="hardness_total", version="1", mode="drops", typed=typed)
+
+
+def sulfite(drops: str) -> TestEntry:
+    """Sulfite by drops of 5 mg/L each."""
+    typed = {"end": drops, "drop_means": "result", "per_drop_result": "5", "temperature": "25"}
+    return TestEntry(
+        method="sulfite", version="1", mode="drops", typed={**typed, "stated_as": "SO3"}
+    )
+
+
+def alkalinity(p: str, m: str) -> TestEntry:
+    """P and M alkalinity by drops of 20 mg/L each, in water where nothing else takes acid."""
+    typed = {"p_end": p, "m_end": m, "per_drop_result": "20", "drop_means": "result"}
+    return TestEntry(
+        method="alkalinity", version="1", mode="drops", typed={**typed, "others": "no"}
+    )
 
 
 def look(seen: str) -> TestEntry:

@@ -126,7 +126,8 @@ class TestOut(serializers.Serializer[TestStand]):
 
 
 class FollowUpOut(serializers.Serializer[FollowUp]):
-    """Something owed by a time: an answer to a result out of range, or a retest."""
+    """Something owed by a time: a retest, which may be to confirm a result out of range, or an
+    answer to one that is confirmed."""
 
     kind = serializers.CharField()
     analyte = serializers.CharField(source="result.analyte")

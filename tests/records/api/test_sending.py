@@ -25,6 +25,8 @@ from tests.records.api.conftest import (
     stored,
 )
 
+EARLIER = "2026-03-10T11:40:00-05:00"
+
 
 def everything() -> dict[str, int]:
     """Return how many rows there are of each kind."""
@@ -37,6 +39,11 @@ def result_of(answer: Any) -> dict[str, Any]:
     assert answer.status_code in (200, 201), answer.content
     (result,) = answer.json()["tests"][0]["results"]
     return result
+
+
+def owed_after(answer: Any) -> list[tuple[str, str]]:
+    """Return what is owed after a sample, each with its reason."""
+    return [(each["kind"], each["why"]) for each in answer.json()["follow_ups"]]
 
 
 def numbers_in(value: Any) -> list[Any]:
@@ -66,8 +73,8 @@ def test_it_is_the_bench_sheets_own_result(works, lab):
 @pytest.mark.parametrize(
     ("typed", "side", "near", "owed", "offered"),
     [
-        ("1500", "high", False, ["answer"], True),
-        ("1290", "in_range", True, ["retest"], None),
+        ("1500", "high", False, [("retest", "confirm")], False),
+        ("1290", "in_range", True, [("retest", "near_limit")], None),
         ("1100", "in_range", False, [], None),
     ],
 )
@@ -76,13 +83,24 @@ def test_it_is_judged_and_told_what_follows(works, lab, typed, side, near, owed,
     result = result_of(answer)
     assert (result["verdict"]["side"], result["verdict"]["near_limit"]) == (side, near)
     assert result["verdict"]["limit"]["high"] == "1300"
-    assert [each["kind"] for each in answer.json()["follow_ups"]] == owed
+    assert owed_after(answer) == owed
     assert (result["remedy"] or {"offered": None})["offered"] is offered
+
+
+def test_a_second_draw_that_says_the_same_owes_an_answer_and_is_offered_a_remedy(works, lab):
+    first = lab.send(works.plant, body(works, conductivity(works, "1500"), drawn_at=EARLIER))
+    second = lab.send(works.plant, body(works, conductivity(works, "1480")))
+    assert "not confirmed" in result_of(first)["remedy"]["why_not"]
+    assert owed_after(second) == [("answer", "high")]
+    assert result_of(second)["remedy"] == {"offered": True, "why_not": ""}
+    (settled,) = lab.get("sample", works.plant.pk, first.json()["id"]).json()["follow_ups"]
+    assert (settled["why"], settled["settled"]) == ("confirm", True)
 
 
 def test_why_no_remedy_is_offered_is_told(works, lab):
     with scope(plant=works.plant):
         factories.program(works.plant, works.point, target="", since=story.clock.now())
+    lab.send(works.plant, body(works, conductivity(works, "1500"), drawn_at=EARLIER))
     remedy = result_of(lab.send(works.plant, body(works, conductivity(works, "1500"))))["remedy"]
     assert remedy["offered"] is False and "no target" in remedy["why_not"]
 
@@ -103,7 +121,7 @@ def test_a_result_in_doubt_owes_nothing_and_is_not_judged(works, lab):
 
 def test_a_corrected_result_is_shown_as_it_counts_now(works, lab):
     with scope(plant=works.plant):
-        sample = story.draw(works, "1500")
+        sample = story.confirmed(works, "1500")
         story.correct(works, sample.measurements.get(), "1510")
     shown = lab.get("sample", works.plant.pk, sample.pk)
     assert result_of(shown)["value"] == "1510"
@@ -147,9 +165,11 @@ def test_it_is_the_testers_and_says_by_which_token(works, lab):
     with scope(plant=works.plant):
         sample = Sample.objects.get(pk=key)
         assert (sample.by, sample.terminal) == (works.people["tester"], None)
-        assert SentSample.objects.get(sample=sample).token.user == works.people["tester"]
+        sent_by = SentSample.objects.get(sample=sample).token
+    assert sent_by.user == works.people["tester"]
     page = Page(at_desk(works.people["supervisor"]).get(f"/plants/{works.plant.pk}/samples/{key}"))
     assert "1240" in page.words
+    assert f"sent with the token {sent_by.label}" in page.words
 
 
 def test_it_answers_the_slot_that_was_due(works, lab):
