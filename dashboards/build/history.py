@@ -114,7 +114,7 @@ def _version(plant: Plant, row: Measurement, number: int, *, counting: bool) -> 
 def _title(number: int, *, amends: bool) -> str:
     if not number:
         return _("As first entered")
-    return _("Amendment") if amends else _("Correction")
+    return (_("Amendment %(n)s") if amends else _("Correction %(n)s")) % {"n": number}
 
 
 def _standing(row: Measurement, counting: bool) -> str:

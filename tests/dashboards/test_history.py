@@ -55,11 +55,11 @@ def test_every_version_stays_readable_and_says_whether_it_counts(
     third = story.correct(works, second, "1520", reason="read the other dial")
     assert [v.pk for v in versions_of(second)] == [first.pk, second.pk, third.pk]
     waiting = read(works, tess, first)
-    assert waiting.index("As first entered Replaced") < waiting.index("Correction This one counts")
-    assert "Amendment Waits for a second person" in waiting
+    assert waiting.index("As first entered Replaced") < waiting.index("Correction 1 This one counts")
+    assert "Amendment 2 Waits for a second person" in waiting
     story.decide(works, Amendment.objects.get(plant=works.plant), accept=False)
     refused = read(works, tess, third)
-    assert "Amendment Refused: it never counted" in refused
+    assert "Amendment 2 Refused: it never counted" in refused
     assert "Amendment refused: Sam Sutter" in refused and "not convincing" in refused
     assert "read the other dial" in refused
 
