@@ -55,7 +55,8 @@ def test_every_version_stays_readable_and_says_whether_it_counts(
     third = story.correct(works, second, "1520", reason="read the other dial")
     assert [v.pk for v in versions_of(second)] == [first.pk, second.pk, third.pk]
     waiting = read(works, tess, first)
-    assert waiting.index("As first entered Replaced") < waiting.index("Correction 1 This one counts")
+    told = ("As first entered Replaced", "Correction 1 This one counts")
+    assert waiting.index(told[0]) < waiting.index(told[1])
     assert "Amendment 2 Waits for a second person" in waiting
     story.decide(works, Amendment.objects.get(plant=works.plant), accept=False)
     refused = read(works, tess, third)
