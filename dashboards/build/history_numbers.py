@@ -7,7 +7,7 @@ from django.utils.translation import gettext_noop
 
 from chemistry.verdict import GUARD_BAND, SIMPLE_ACCEPTANCE
 from dashboards import words
-from dashboards.build.results import limit_words, result_view, verdict_view
+from dashboards.build.results import limit_words, stored_view
 from dashboards.screens.history import NumberStep, PartOfBudget
 from records.models import Measurement, Plant, Result, Verdict
 
@@ -25,26 +25,9 @@ Facts = tuple[tuple[str, str], ...]
 def number_step(plant: Plant, measurement: Measurement, row: Result) -> NumberStep:
     """Return a stored result with all that it rests on; the verdict is that of its day."""
     verdict: Verdict = row.verdicts.all()[0]
-    limit = verdict.limit
-    view = result_view(
-        plant,
-        analyte=row.analyte,
-        value=row.value,
-        unit=row.unit,
-        expanded=row.expanded,
-        basis=row.basis,
-        qualifier=row.qualifier,
-        limit=limit,
-        verdict=verdict_view(
-            verdict.side,
-            near=verdict.near_limit,
-            reason=verdict.reason,
-            note=limit.note if limit else "",
-        ),
-    )
     unit = words.unit_label(row.unit)
     return NumberStep(
-        result=view,
+        result=stored_view(plant, row, verdict),
         kept_text=f"{row.qualifier}{row.value} ± {row.expanded} {unit}".strip(),
         budget_unit=unit,
         facts=_facts(row, unit),

@@ -16,7 +16,7 @@ from dashboards.screens.results import (
     Strip,
     VerdictView,
 )
-from records.models import Limit, Measurement, Plant
+from records.models import Limit, Measurement, Plant, Result, Verdict
 from records.selectors.bench import Judged
 from records.selectors.results import ResultStand
 from records.selectors.sheets import counts
@@ -118,7 +118,11 @@ def result_view(
 
 def stand_view(plant: Plant, stand: ResultStand) -> ResultView:
     """Return a stored result as it is shown: a doubt outranks the verdict of its day."""
-    row, verdict = stand.result, stand.verdict
+    return stored_view(plant, stand.result, stand.verdict, in_doubt=doubt_words(stand))
+
+
+def stored_view(plant: Plant, row: Result, verdict: Verdict, *, in_doubt: str = "") -> ResultView:
+    """Return a stored result with a stored verdict."""
     limit = verdict.limit
     return result_view(
         plant,
@@ -134,7 +138,7 @@ def stand_view(plant: Plant, stand: ResultStand) -> ResultView:
             near=verdict.near_limit,
             reason=verdict.reason,
             note=limit.note if limit else "",
-            in_doubt=doubt_words(stand),
+            in_doubt=in_doubt,
         ),
     )
 

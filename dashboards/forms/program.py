@@ -13,7 +13,6 @@ from django.utils.translation import gettext_noop
 
 from chemistry.bases import BASES
 from dashboards import words
-from records import clock
 from records.errors import RecordError
 from records.models import Plant
 
@@ -180,8 +179,3 @@ def watching(plant: Plant, line: Line, watched: str, analyte: str, unit: str) ->
     """Return an empty draw that a result of an analyte above a trigger asks for."""
     more = {"watched": watched, "analyte": analyte, "unit": words.plant_unit(plant, unit)}
     return {**line, **more}
-
-
-def begins_at(plant: Plant, form: ProgramForm) -> str:
-    """Return from when the version holds as the form says it, by itself a little later than now."""
-    return form.head.get("in_force_from") or words.for_input(plant, clock.now())

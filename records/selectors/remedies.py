@@ -20,7 +20,6 @@ from records.models import (
     Plant,
     Result,
     Sample,
-    SampleKind,
     State,
     Verdict,
 )
@@ -190,11 +189,6 @@ def _state(boiler: Boiler, sample: Sample) -> str:
     """Return the boiler's state now where it steamed at the draw; else the state at the draw."""
     then = state_at(boiler, sample.drawn_at)
     return (state_at(boiler, clock.now()) if then == State.STEAMING else then) or "unknown"
-
-
-def latest_feed(plant: Plant, before: datetime) -> Result | None:
-    """Return the newest trusted feedwater conductivity of the last day and a half, if any."""
-    return latest_of_kind(plant, SampleKind.FEEDWATER, "conductivity", before)
 
 
 def latest_of_kind(

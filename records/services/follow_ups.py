@@ -230,18 +230,19 @@ def follow_ups_answer(*, actor: Actor, sample: Sample, measurements: Sequence[Me
 def _confirms(follow_up: FollowUp, sample: Sample) -> str | None:
     """Return whether a fresh draw says the same as the first; None where it says nothing.
 
-    Empty for a first that was in range, as where its pH was falling: there is no side to hold to.
+    Empty for a first that was in range or not judged, as where its pH was falling, or hardness came
+    without a limit: there is no side to hold to.
     """
     first = follow_up.result
     verdicts = Verdict.objects.filter(
         plant=sample.plant_id, result__measurement__sample=sample, result__analyte=first.analyte
     )
     side = verdicts.values_list("side", flat=True).last()
+    before = first.verdicts.get().side
+    if side is not None and before not in (Side.HIGH, Side.LOW):
+        return ""
     if side is None or side == Side.NOT_JUDGED:
         return None
-    before = first.verdicts.get().side
-    if before not in (Side.HIGH, Side.LOW):
-        return ""
     return CONFIRMED if side == before else NOT_CONFIRMED
 
 

@@ -10,7 +10,7 @@ import pytest
 from records import clock
 from records.models import Remedy, Result, Sample
 from records.selectors.programs import state_has_program
-from records.selectors.remedies import latest_feed
+from records.selectors.remedies import latest_of_kind
 from records.services.actions import InputsRefused, remedy_plan
 from records.services.corrections import result_correct
 from records.services.plants import boiler_state_set
@@ -91,14 +91,18 @@ def test_it_refuses_another_plants_result(works, elsewhere):
         story.plan(works, story.draw(works, "1500"), result=foreign)
 
 
+def latest_feed(works):
+    return latest_of_kind(works.plant, "feedwater", "conductivity", clock.now())
+
+
 def test_the_latest_feedwater_is_the_one_that_counts(works):
     first = story.draw(works, "60", point=works.feed)
-    assert latest_feed(works.plant, clock.now()) == story.result_of(first)
+    assert latest_feed(works) == story.result_of(first)
     with story.later(5):
         story.correct(works, first.measurements.get(), "65")
-        assert latest_feed(works.plant, clock.now()).value == "65.0"
+        assert latest_feed(works).value == "65.0"
     with story.later(37 * 60):
-        assert latest_feed(works.plant, clock.now()) is None
+        assert latest_feed(works) is None
 
 
 def test_feedwater_whose_correction_is_in_doubt_is_not_known(works):
@@ -112,7 +116,7 @@ def test_feedwater_whose_correction_is_in_doubt_is_not_known(works):
         reason="other meter",
         key=story.key(),
     )
-    assert latest_feed(works.plant, clock.now()) is None
+    assert latest_feed(works) is None
 
 
 def test_the_program_of_a_state_is_told_by_limits_or_schedule(works):

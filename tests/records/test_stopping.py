@@ -95,6 +95,15 @@ def test_falling_draws_are_found_while_still_in_range(works):
     assert {("answer", "stop"), ("retest", "confirm")} <= owed(works)
 
 
+def test_a_fresh_draw_of_what_was_never_judged_settles_what_was_owed(works):
+    """Hardness in feedwater is found without any limit: there is no side that a draw could hold."""
+    before = clock.now() - timedelta(minutes=20)
+    bottle(works, hardness("4"), point=works.feed, drawn_at=before)
+    assert owed(works) == {("answer", "stop"), ("retest", "confirm")}
+    bottle(works, hardness("0"), point=works.feed)
+    assert owed(works) == {("answer", "stop")}
+
+
 def test_no_remedy_is_worked_out_beside_a_finding(works):
     before = clock.now() - timedelta(minutes=20)
     bottle(works, conductivity(works, "1500"), drawn_at=before)
