@@ -14,6 +14,7 @@ from chemistry.plausibility import Suspicion, suspicions
 from records.errors import TOO_LONG, RecordError, fitting
 from records.models import Instrument, Lot, SamplePoint
 from records.selectors.instruments import Shelf, Standing, shelf_of, standing
+from records.selectors.past import PastDraws
 from records.selectors.programs import LimitInForce, limits_at
 from records.selectors.recent import RecentResults
 from records.shifts import local
@@ -140,8 +141,13 @@ class Draw:
     state: str
     drawn_at: datetime
     limits: Mapping[str, LimitInForce]
-    recent: RecentResults
+    past: PastDraws
     shelf: Shelf
+
+    @property
+    def recent(self) -> RecentResults:
+        """The last results of the point."""
+        return RecentResults(self.past)
 
 
 def draw_of(point: SamplePoint, state: str, drawn_at: datetime, shelf: Shelf | None = None) -> Draw:
@@ -152,7 +158,7 @@ def draw_of(point: SamplePoint, state: str, drawn_at: datetime, shelf: Shelf | N
         state=state,
         drawn_at=drawn_at,
         limits=limits_at(point, state, drawn_at),
-        recent=RecentResults(point, state, drawn_at),
+        past=PastDraws(point.plant_id, point.pk, state, drawn_at),
         shelf=shelf or shelf_of(point.plant_id),
     )
 

@@ -8,7 +8,7 @@ from uuid import UUID
 from django.db.models import Q
 
 from records.models import FollowUp, FollowUpSettlement, Measurement, Result, Sample
-from records.selectors.sheets import current_measurements
+from records.selectors.sheets import current_measurements, with_amendments
 
 CONFIRM = "confirm"
 CONFIRMED, NOT_CONFIRMED = "confirmed", "not_confirmed"
@@ -90,7 +90,6 @@ def _trusted(sample: Sample, samples: Sequence[UUID], method: str) -> list[Measu
     """Return the measurements by a method that count and are not in doubt."""
     if not samples:
         return []
-    made = Measurement.objects.filter(
-        plant=sample.plant_id, sample__in=samples, method=method
-    ).prefetch_related("amendments__signatures", "doubts", "results__verdicts")
-    return [m for m in current_measurements(list(made)) if not m.doubts.all()]
+    made = Measurement.objects.filter(plant=sample.plant_id, sample__in=samples, method=method)
+    read = made.prefetch_related("doubts", "results__verdicts")
+    return [m for m in current_measurements(with_amendments(read)) if not m.doubts.all()]

@@ -59,16 +59,6 @@ def state_entry_at(boiler: Boiler, instant: datetime) -> BoilerState | None:
     )
 
 
-def program_of(point: SamplePoint) -> Program | None:
-    """Return the program that holds at a sample point."""
-    found: Program | None = (
-        Program.objects.filter(plant=point.plant_id, boiler=point.boiler_id)
-        .order_by("name")
-        .first()
-    )
-    return found
-
-
 def version_in_force(program: Program | None, instant: datetime) -> ProgramVersion | None:
     """Return the version in force at an instant."""
     if program is None:
@@ -78,6 +68,18 @@ def version_in_force(program: Program | None, instant: datetime) -> ProgramVersi
             plant=program.plant_id, program=program, in_force_from__lte=instant
         )
         .order_by("-in_force_from")
+        .first()
+    )
+    return found
+
+
+def version_at(point: SamplePoint, instant: datetime) -> ProgramVersion | None:
+    """Return the version in force at a sample point at an instant."""
+    found: ProgramVersion | None = (
+        ProgramVersion.objects.filter(
+            plant=point.plant_id, program__boiler=point.boiler_id, in_force_from__lte=instant
+        )
+        .order_by("program__name", "-in_force_from")
         .first()
     )
     return found
@@ -121,7 +123,7 @@ def limits_at(point: SamplePoint, state: str, instant: datetime) -> dict[str, Li
     Shared water has no state and is judged as while steaming; a boiler whose state at the time is
     not known is not judged.
     """
-    version = version_in_force(program_of(point), instant)
+    version = version_at(point, instant)
     if version is None or (point.boiler_id is not None and not state):
         return {}
     rows = Limit.objects.filter(
@@ -138,7 +140,7 @@ def state_has_program(point: SamplePoint, state: str, instant: datetime) -> bool
 
     A point without a program has none for any state, and nothing to differ from: True.
     """
-    version = version_in_force(program_of(point), instant)
+    version = version_at(point, instant)
     if version is None:
         return True
     of_state = {"plant": point.plant_id, "version": version, "sample_point": point, "state": state}

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from uuid import UUID
 
+from django.db.models import prefetch_related_objects
+
 from records import canonical
 from records.models import (
     Action,
@@ -144,10 +146,19 @@ def amendment_waits(amendment: Amendment) -> bool:
     return not Signature.objects.filter(plant=amendment.plant_id, amendment=amendment).exists()
 
 
+def with_amendments(measurements: Iterable[Measurement]) -> list[Measurement]:
+    """Return measurements, read with the amendments under which corrections among them stand."""
+    found = list(measurements)
+    corrections = [each for each in found if each.corrects_id is not None]
+    prefetch_related_objects(corrections, "amendments__signatures")
+    return found
+
+
 def current_measurements(measurements: Sequence[Measurement]) -> list[Measurement]:
     """Return those that count: the last correction of each, amendments only once they are signed.
 
-    `measurements` holds whole chains, each with `amendments` and their signatures prefetched.
+    `measurements` holds whole chains, corrections with `amendments` and their signatures
+    prefetched (`with_amendments`).
     """
     counted = [m for m in measurements if counts(m)]
     replaced = {m.corrects_id for m in counted}
@@ -163,6 +174,8 @@ def current_measurements(measurements: Sequence[Measurement]) -> list[Measuremen
 
 def counts(measurement: Measurement) -> bool:
     """Say whether a measurement is in force by its own standing: not an unsigned amendment."""
+    if measurement.corrects_id is None:  # only a correction is ever an amendment
+        return True
     return all(
         any(s.meaning == Meaning.AMENDMENT_SIGNED for s in amendment.signatures.all())
         for amendment in measurement.amendments.all()

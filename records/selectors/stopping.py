@@ -2,24 +2,16 @@
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
-from uuid import UUID
+from itertools import islice
 
 from django.db.models import Q
 
 from chemistry.stop_branch import ACID_PH, Finding, Seen, StopSample, findings
 from chemistry.verdict import Side
-from records.models import (
-    Boiler,
-    CheckOutcome,
-    Doubt,
-    FollowUp,
-    Measurement,
-    Result,
-    Sample,
-    Verdict,
-)
+from records.models import Boiler, FollowUp, Sample, Verdict
+from records.selectors.past import PastDraws, past_of
 from records.selectors.programs import as_in_force
-from records.selectors.sheets import current_measurements
+from records.selectors.written import Written, written_of
 
 STOP = "stop"
 # Of what a look at the sample showed: it hangs on some result of the sample, but is not about it.
@@ -45,28 +37,25 @@ _HISTORY = timedelta(days=3)
 HOLDS_FOR = timedelta(hours=24)
 
 
-def stop_findings(sample: Sample) -> tuple[Finding, ...]:
-    """Return what stops the ordinary way for a sample.
+def stop_findings(
+    sample: Sample, written: Written | None = None, past: PastDraws | None = None
+) -> tuple[Finding, ...]:
+    """Return what stops the ordinary way for a sample; what is at hand of it need not be read.
 
     A result in doubt counts here too: it must not hide what may be so.
     """
-    measurements = _counting(sample, [sample.pk])
-    keys = [m.pk for m in measurements]
-    results = list(
-        Result.objects.filter(plant=sample.plant_id, measurement__in=keys, analyte__in=WATCHED)
-    )
-    look = CheckOutcome.objects.filter(
-        plant=sample.plant_id, measurement__in=keys, what="appearance"
-    ).last()
-    if not results and look is None:
+    shown = written or written_of(sample)
+    verdicts = [each for each in shown.verdicts if each.result.analyte in WATCHED]
+    looks = [each for each in shown.outcomes if each.what == "appearance"]
+    if not verdicts and not looks:
         return ()
-    seen = _seen(sample, results)
+    seen = _seen(sample, verdicts, past)
     return findings(
         StopSample(
             kind=sample.sample_point.kind,
             state=sample.boiler_state,
             results=seen,
-            appearance=look.outcome if look else "",
+            appearance=looks[-1].outcome if looks else "",
             expects_alkali=_expects_alkali(seen),
         )
     )
@@ -78,23 +67,11 @@ def _expects_alkali(seen: dict[str, Seen]) -> bool:
     return alkaline > 0.0 or lows.get("ph", 0.0) > ACID_PH
 
 
-def _counting(sample: Sample, samples: Sequence[UUID]) -> list[Measurement]:
-    made = Measurement.objects.filter(plant=sample.plant_id, sample__in=samples).prefetch_related(
-        "amendments__signatures"
-    )
-    return current_measurements(list(made))
-
-
-def _seen(sample: Sample, results: Sequence[Result]) -> dict[str, Seen]:
-    verdicts = Verdict.objects.filter(result__in=[r.pk for r in results]).select_related(
-        "limit", "program_version"
-    )
-    by_result = {verdict.result_id: verdict for verdict in verdicts}
-    before = _before(sample, results)
+def _seen(sample: Sample, verdicts: Sequence[Verdict], past: PastDraws | None) -> dict[str, Seen]:
+    before = _before(sample, {each.result.analyte for each in verdicts}, past)
     seen = {}
-    for result in results:
-        verdict = by_result[result.pk]
-        version, row = verdict.program_version, verdict.limit
+    for verdict in verdicts:
+        result, version, row = verdict.result, verdict.program_version, verdict.limit
         limit = as_in_force(version, row).limit if version and row else None
         seen[result.analyte] = Seen(
             value=float(result.value),
@@ -109,44 +86,20 @@ def _seen(sample: Sample, results: Sequence[Result]) -> dict[str, Seen]:
 
 
 def _before(
-    sample: Sample, results: Sequence[Result]
+    sample: Sample, measured: set[str], past: PastDraws | None
 ) -> dict[tuple[str, str], tuple[tuple[float, float], ...]]:
-    """Return the last results of the point by analyte and basis, the newest last. By keys."""
-    measured = {result.analyte for result in results}
+    """Return the last results of the point by analyte and basis, the newest last."""
     wanted = measured & ({"ph"} | (RISING if len(RISING & measured) > 1 else frozenset()))
     if not wanted:
         return {}
-    drawn = dict(
-        Sample.objects.filter(
-            plant=sample.plant_id,
-            sample_point=sample.sample_point_id,
-            boiler_state=sample.boiler_state,
-            drawn_at__lt=sample.drawn_at,
-            drawn_at__gte=sample.drawn_at - _HISTORY,
-        )
-        .order_by("-drawn_at")
-        .values_list("pk", "drawn_at")[:_DRAWS]
-    )
-    made = {m.pk: drawn[m.sample_id] for m in _counting(sample, list(drawn))} if drawn else {}
-    doubted = set(
-        Doubt.objects.filter(plant=sample.plant_id, measurement__in=list(made)).values_list(
-            "measurement_id", flat=True
-        )
-    )
-    trusted = [pk for pk in made if pk not in doubted]
-    found = Result.objects.filter(
-        plant=sample.plant_id, measurement__in=trusted, analyte__in=wanted, qualifier=""
-    )
-    return _in_order([(made[row.measurement_id], row) for row in found])
-
-
-def _in_order(
-    rows: Sequence[tuple[datetime, Result]],
-) -> dict[tuple[str, str], tuple[tuple[float, float], ...]]:
     found: dict[tuple[str, str], tuple[tuple[float, float], ...]] = {}
-    for _, row in sorted(rows, key=lambda pair: pair[0]):
-        key = (row.analyte, row.basis)
-        found[key] = (*found.get(key, ()), (float(row.value), float(row.expanded)))
+    for draw in islice(past or past_of(sample), _DRAWS):
+        if draw.drawn_at < sample.drawn_at - _HISTORY:
+            break
+        for each in draw.results:
+            if each.current and not each.qualifier and each.analyte in wanted:
+                key = (each.analyte, each.basis)
+                found[key] = ((each.value, each.expanded), *found.get(key, ()))
     return found
 
 

@@ -8,15 +8,16 @@ from django.utils.translation import gettext_noop
 from records import clock
 from records.actors import Actor
 from records.errors import Moved, RecordError, fitting
-from records.models import Amendment, Measurement
+from records.models import Amendment, Measurement, Result
 from records.permissions import Deed
 from records.selectors.bench import TestEntry, draw_of
 from records.selectors.results import worths_beside
 from records.selectors.sheets import is_signed
 from records.services.event_slots import sample_slots_open
 from records.services.follow_ups import follow_ups_renew
+from records.services.measurements import measurements_write
 from records.services.once import stored_once
-from records.services.samples import TestsRefused, measurements_write, worked
+from records.services.samples import TestsRefused, worked
 
 REASON_NEEDED = gettext_noop("Say why it is corrected.")
 CORRECTED_MEANWHILE = gettext_noop("This was corrected meanwhile. Correct the new one instead.")
@@ -48,7 +49,7 @@ def result_correct(
         (work,) = worked(draw, [entry], worths_beside(measurement))
         if work.errors:
             raise TestsRefused({work.method.key: work.errors})
-        (new,) = measurements_write(
+        written = measurements_write(
             actor,
             sample=sample,
             sheet=sheet,
@@ -56,6 +57,7 @@ def result_correct(
             corrects=measurement,
             reason=why,
         )
+        (new,) = written.measurements
         if is_signed(sheet):
             Amendment.objects.create(
                 plant=actor.plant,
@@ -66,7 +68,8 @@ def result_correct(
             )
         else:
             follow_ups_renew(actor=actor, measurement=new)
-            sample_slots_open(actor=actor, sample=sample)
+            results = list(Result.objects.filter(plant=actor.plant, measurement__sample=sample))
+            sample_slots_open(actor=actor, sample=sample, results=results)
         new_key: UUID = new.pk
         return new_key
 

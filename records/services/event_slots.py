@@ -3,7 +3,7 @@
 Called from where states, actions and results are written, in the same transaction.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 from uuid import UUID
 
@@ -63,7 +63,7 @@ def action_slots_open(*, actor: Actor, action: Action) -> None:
         _open(actor, draws, cause=action.pk, at=action.done_at)
 
 
-def sample_slots_open(*, actor: Actor, sample: Sample) -> None:
+def sample_slots_open(*, actor: Actor, sample: Sample, results: Sequence[Result]) -> None:
     """Open what the results of a sample ask for that lie above a trigger.
 
     Any result counts, one in doubt or on another basis too: to test once more is no verdict.
@@ -72,7 +72,6 @@ def sample_slots_open(*, actor: Actor, sample: Sample) -> None:
     draws = [d for d in watched.select_related("version__program") if _in_force(d, sample.drawn_at)]
     if not draws:
         return
-    results = list(Result.objects.filter(plant=actor.plant, measurement__sample=sample))
     asked = [draw for draw in draws if any(is_above(result, draw) for result in results)]
     _open(actor, asked, cause=sample.pk, at=sample.drawn_at)
 

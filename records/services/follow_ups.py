@@ -1,9 +1,8 @@
 """Open what is owed after a result, and settle it by the sample that answers."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from uuid import UUID
 
 from django.db.models import Q
 
@@ -11,7 +10,6 @@ from chemistry.verdict import Side
 from records import clock
 from records.actors import Actor
 from records.models import (
-    Doubt,
     DueSlot,
     FollowUp,
     FollowUpSettlement,
@@ -28,8 +26,10 @@ from records.selectors.confirming import (
     NOT_CONFIRMED,
     earlier_alike,
 )
-from records.selectors.sheets import current_measurements, is_signed
+from records.selectors.past import PastDraws
+from records.selectors.sheets import is_signed
 from records.selectors.stopping import STOP, STOP_LOOK, stop_findings
+from records.selectors.written import Written, written_beside, written_of
 from records.services.sheet_opening import sheet_open_at
 
 ANSWER = "answer"
@@ -54,33 +54,19 @@ def open_sheet_for(actor: Actor, sheet: LogSheet) -> LogSheet:
     return sheet_open_at(actor.plant, clock.now()) if is_signed(sheet) else sheet
 
 
-def follow_ups_open(*, actor: Actor, measurements: Sequence[Measurement]) -> None:
+def follow_ups_open(*, actor: Actor, written: Written) -> None:
     """Owe a fresh draw for each result out of range, an answer where an earlier draw confirms it,
     and a repeat for each one near its limit.
 
     A measurement in doubt owes nothing by itself: its number can't be trusted either way.
     """
-    # By key: a join under the plant's scope would walk every verdict of the plant.
-    trusted = {each.pk: each for each in _trusted(actor, measurements)}
-    found = Result.objects.filter(plant=actor.plant, measurement__in=list(trusted))
-    results = {result.pk: result for result in found}
-    for verdict in Verdict.objects.filter(plant=actor.plant, result__in=list(results)):
-        _owe(actor, trusted, results[verdict.result_id], verdict)
+    trusted = written.trusted
+    for verdict in written.verdicts:
+        if verdict.result.measurement_id in trusted:
+            _owe(actor, verdict.result, verdict)
 
 
-def _trusted(actor: Actor, measurements: Sequence[Measurement]) -> list[Measurement]:
-    """Return the measurements that are not in doubt."""
-    doubts = Doubt.objects.filter(
-        plant=actor.plant, measurement__in=[each.pk for each in measurements]
-    )
-    in_doubt = set(doubts.values_list("measurement_id", flat=True))
-    return [each for each in measurements if each.pk not in in_doubt]
-
-
-def _owe(
-    actor: Actor, measurements: Mapping[UUID, Measurement], result: Result, verdict: Verdict
-) -> None:
-    result.measurement = measurements[result.measurement_id]
+def _owe(actor: Actor, result: Result, verdict: Verdict) -> None:
     sheet = result.measurement.sheet
     now = clock.now()
     if verdict.side in (Side.HIGH, Side.LOW):
@@ -92,15 +78,16 @@ def _owe(
         follow_up_open(actor, result, RETEST, "near_limit", now + REPEAT_WITHIN, sheet)
 
 
-def stops_open(*, actor: Actor, sample: Sample) -> None:
+def stops_open(
+    *, actor: Actor, sample: Sample, written: Written, past: PastDraws | None = None
+) -> None:
     """Owe an answer at once, and a fresh draw beside it, for each finding of the stop branch.
 
     What a look at the sample showed hangs on some result of it and owes no draw by itself; without
     any result it shows on the sample and its sheet only.
     """
-    found = stop_findings(sample)
-    results = {r.analyte: r for m in _current(sample) for r in m.results.all()} if found else {}
-    for finding in found:
+    results = {result.analyte: result for result in written.results}
+    for finding in stop_findings(sample, written, past):
         shown = next((results[a] for a in finding.analytes if a in results), None)
         result, why = shown or next(iter(results.values()), None), STOP if shown else STOP_LOOK
         if result is None:
@@ -111,11 +98,6 @@ def stops_open(*, actor: Actor, sample: Sample) -> None:
         # A draw that was itself to confirm asks for no third one.
         if shown and not any(each.why == CONFIRM for each in asked):
             follow_up_open(actor, shown, RETEST, CONFIRM, now + CONFIRM_WITHIN, sample.sheet)
-
-
-def _current(sample: Sample) -> list[Measurement]:
-    made = Measurement.objects.filter(plant=sample.plant_id, sample=sample)
-    return current_measurements(list(made.prefetch_related("amendments__signatures", "results")))
 
 
 @dataclass(frozen=True)
@@ -157,8 +139,9 @@ def follow_ups_renew(*, actor: Actor, measurement: Measurement) -> None:
             sheet = open_sheet_for(actor, measurement.sheet)
             follow_up_settle(actor, follow_up, sheet=sheet, note=CORRECTED)
         before = before.corrects
-    follow_ups_open(actor=actor, measurements=[measurement])
-    stops_open(actor=actor, sample=measurement.sample)
+    follow_ups_open(actor=actor, written=written_beside(actor.plant.pk, [measurement]))
+    sample = measurement.sample
+    stops_open(actor=actor, sample=sample, written=written_of(sample))
 
 
 def follow_up_open(
@@ -200,13 +183,12 @@ def follow_up_open(
     return follow_up
 
 
-def follow_ups_answer(*, actor: Actor, sample: Sample, measurements: Sequence[Measurement]) -> None:
-    """Settle the retests that a sample answers: same point and test, drawn when it was owed.
+def follow_ups_answer(*, actor: Actor, sample: Sample, tested: Collection[str]) -> None:
+    """Settle the retests that a sample answers: same point, one of the tests, drawn when owed.
 
-    A draw that confirms may come at once. A measurement in doubt answers nothing: the retest stays
-    owed.
+    A draw that confirms may come at once. `tested` holds the tests that are not in doubt: one that
+    is answers nothing, the retest stays owed.
     """
-    tested = {each.method for each in _trusted(actor, measurements)}
     # Which are open first, then what they are about: joined at once, all ever owed would be read.
     open_ones = FollowUp.objects.filter(
         Q(due_at__lte=sample.drawn_at + EARLY) | Q(why=CONFIRM),

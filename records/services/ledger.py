@@ -12,8 +12,11 @@ _BATCH = 500
 
 def ledger_lock(plant: Plant) -> LedgerHead:
     """Lock the plant's head until the transaction ends, so that signing is one at a time."""
-    LedgerHead.objects.get_or_create(plant=plant, defaults={"digest": canonical.ORIGIN})
-    head: LedgerHead = LedgerHead.objects.select_for_update().get(plant=plant)
+    locked = LedgerHead.objects.select_for_update().filter(plant=plant)
+    head: LedgerHead | None = locked.first()
+    if head is None:
+        LedgerHead.objects.get_or_create(plant=plant, defaults={"digest": canonical.ORIGIN})
+        head = locked.get()
     return head
 
 

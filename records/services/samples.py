@@ -9,30 +9,13 @@ from django.utils.translation import gettext_noop
 
 from chemistry import methods
 from chemistry.errors import EntryError
-from chemistry.uncertainty import RULE_VERSION
 from records import canonical, clock
 from records.actors import Actor
 from records.errors import RecordError, fitting, not_here
-from records.models import (
-    CheckOutcome,
-    Doubt,
-    DueSlot,
-    Instrument,
-    InstrumentUse,
-    LogSheet,
-    Lot,
-    Measurement,
-    Reading,
-    Result,
-    Sample,
-    SamplePoint,
-    SentSample,
-    Verdict,
-)
+from records.models import DueSlot, LogSheet, Sample, SamplePoint, SentSample
 from records.permissions import Deed
 from records.selectors.bench import (
     Draw,
-    Judged,
     TestEntry,
     Trouble,
     WorkedTest,
@@ -40,15 +23,15 @@ from records.selectors.bench import (
     draw_of,
     tests_work,
 )
-from records.selectors.instruments import label_of
 from records.selectors.programs import state_at
 from records.services.drafts import draft_finish
 from records.services.event_slots import sample_slots_open
 from records.services.follow_ups import follow_ups_answer, follow_ups_open, stops_open
+from records.services.measurements import measurements_write
 from records.services.once import stored_once
-from records.services.sheet_opening import sheet_open_at
+from records.services.sheet_opening import sheet_open_of
 from records.services.slot_answers import slots_answer
-from records.shifts import shift_at, utc_offset
+from records.shifts import ShiftTime, shift_at, utc_offset
 
 IN_THE_FUTURE = gettext_noop("The sample can't have been drawn later than now.")
 TOO_LONG_AGO = gettext_noop("That is more than %(days)s days ago. Look at the date again.")
@@ -118,11 +101,6 @@ def draw_check(drawn_at: datetime) -> None:
         raise RecordError("old_draw", TOO_LONG_AGO, field="drawn_at", days=str(OLDEST_DRAW.days))
 
 
-def sheet_for_draw(actor: Actor, drawn_at: datetime) -> LogSheet:
-    """Return the sheet on which a draw is written."""
-    return sheet_open_at(actor.plant, drawn_at)
-
-
 @dataclass(frozen=True)
 class _Writer:
     """Writes one sample; called once, inside the transaction of its key."""
@@ -134,27 +112,28 @@ class _Writer:
         entry = self.entry
         draw_check(entry.drawn_at)
         state = state_at(entry.point.boiler, entry.drawn_at)
-        works = worked(draw_of(entry.point, state, entry.drawn_at), entry.tests)
+        draw = draw_of(entry.point, state, entry.drawn_at)
+        works = worked(draw, entry.tests)
         _refuse_trouble(works)
-        sheet = sheet_for_draw(self.actor, entry.drawn_at)
-        sample = self._sample(sheet, state)
+        shift = shift_at(self.actor.plant, entry.drawn_at)
+        sheet = sheet_open_of(self.actor.plant, shift)
+        sample = self._sample(sheet, shift, state)
         if self.actor.token is not None:
             SentSample.objects.create(plant=sample.plant, sample=sample, token=self.actor.token)
         made = measurements_write(self.actor, sample=sample, sheet=sheet, works=works)
-        follow_ups_open(actor=self.actor, measurements=made)
-        stops_open(actor=self.actor, sample=sample)
-        follow_ups_answer(actor=self.actor, sample=sample, measurements=made)
-        sample_slots_open(actor=self.actor, sample=sample)
-        tested = {each.method for each in made}
+        follow_ups_open(actor=self.actor, written=made)
+        stops_open(actor=self.actor, sample=sample, written=made, past=draw.past)
+        follow_ups_answer(actor=self.actor, sample=sample, tested=made.methods_trusted)
+        sample_slots_open(actor=self.actor, sample=sample, results=made.results)
+        tested = {each.method for each in made.measurements}
         slots_answer(actor=self.actor, sample=sample, tested=tested, chosen=entry.slot)
         draft_finish(self.actor, entry.key)
         key: UUID = sample.pk
         return key
 
-    def _sample(self, sheet: LogSheet, state: str) -> Sample:
+    def _sample(self, sheet: LogSheet, shift: ShiftTime, state: str) -> Sample:
         entry, now = self.entry, clock.now()
         plant = self.actor.plant
-        shift = shift_at(plant, entry.drawn_at)
         elsewhere = (sheet.shift_name, sheet.shift_date) != (shift.name, shift.day)
         return Sample.objects.create(  # type: ignore[no-any-return]
             plant=plant,
@@ -194,142 +173,6 @@ def _refuse_trouble(works: Sequence[WorkedTest]) -> None:
         raise TestsRefused({"": {"": EntryError("missing", NOTHING_TESTED)}})
     if by_test:
         raise TestsRefused(by_test)
-
-
-def measurements_write(
-    actor: Actor,
-    *,
-    sample: Sample,
-    sheet: LogSheet,
-    works: Sequence[WorkedTest],
-    corrects: Measurement | None = None,
-    reason: str = "",
-) -> list[Measurement]:
-    """Insert a measurement for each worked test, with its readings, instruments, results, verdicts
-    and doubts: the rows of all tests at once, table by table."""
-    made = [
-        Measurement(
-            plant=actor.plant,
-            sample=sample,
-            sheet=sheet,
-            method=work.method.key,
-            method_version=work.method.version,
-            mode=work.entry.mode,
-            entered_at=clock.now(),
-            confirmed=work.to_confirm,
-            corrects=corrects,
-            reason=reason,
-            **actor.signed_by,
-        )
-        for work in works
-    ]
-    Measurement.objects.bulk_create(made)
-    tests = list(zip(made, works, strict=True))
-    Reading.objects.bulk_create([row for each in tests for row in _readings(*each)])
-    InstrumentUse.objects.bulk_create([row for each in tests for row in _uses(*each)])
-    Doubt.objects.bulk_create([row for each in tests for row in _doubts(*each)])
-    CheckOutcome.objects.bulk_create([row for each in tests for row in _outcomes(*each)])
-    judged = [(_result(test, each), each) for test, work in tests for each in work.results]
-    Result.objects.bulk_create([result for result, _judged in judged])
-    Verdict.objects.bulk_create([_verdict(*each) for each in judged])
-    return made
-
-
-def _readings(measurement: Measurement, work: WorkedTest) -> list[Reading]:
-    rows = []
-    for field, reading in work.read.readings.items():
-        row = {"typed": reading.typed, "normalized": reading.normalized, "unit": reading.unit}
-        rows.append((field, row))
-    for field, choice in work.read.choices.items():
-        typed = work.entry.typed.get(field, "").strip()
-        rows.append((field, {"typed": typed, "normalized": choice, "unit": ""}))
-    for field, words in work.read.texts.items():
-        typed = work.entry.typed.get(field, "").strip()
-        rows.append((field, {"typed": typed, "normalized": words, "unit": ""}))
-    return [
-        Reading(plant_id=measurement.plant_id, measurement=measurement, field=field, **row)
-        for field, row in rows
-    ]
-
-
-def _uses(measurement: Measurement, work: WorkedTest) -> list[InstrumentUse]:
-    return [
-        InstrumentUse(
-            plant_id=measurement.plant_id,
-            measurement=measurement,
-            role=use.role,
-            instrument=use.used if isinstance(use.used, Instrument) else None,
-            lot=use.used if isinstance(use.used, Lot) else None,
-            label=label_of(use.used),
-            standing=use.standing.value,
-            reason=use.reason if use.in_doubt else "",
-        )
-        for use in work.uses
-    ]
-
-
-def _doubts(measurement: Measurement, work: WorkedTest) -> list[Doubt]:
-    return [
-        Doubt(
-            plant_id=measurement.plant_id,
-            measurement=measurement,
-            cause=f"{use.role}_{use.standing.value}",
-            detail=use.reason,
-            at=measurement.entered_at,
-        )
-        for use in work.uses
-        if use.in_doubt
-    ]
-
-
-def _outcomes(measurement: Measurement, work: WorkedTest) -> list[CheckOutcome]:
-    return [
-        CheckOutcome(
-            plant_id=measurement.plant_id,
-            measurement=measurement,
-            what=each.check,
-            outcome=each.outcome,
-            reason=each.reason,
-            remark=each.remark,
-            witness=each.witness,
-        )
-        for each in work.outcomes
-    ]
-
-
-def _result(measurement: Measurement, judged: Judged) -> Result:
-    worked, budget = judged.worked, judged.worked.budget
-    return Result(
-        plant_id=measurement.plant_id,
-        measurement=measurement,
-        analyte=worked.analyte,
-        value=worked.value_text,
-        unit=worked.unit,
-        qualifier=worked.qualifier,
-        basis=worked.basis.text,
-        expanded=worked.expanded_text,
-        coverage=f"{budget.coverage:.3f}",
-        degrees_of_freedom=f"{budget.dof:.6g}",
-        u_random=f"{budget.u_random:.4g}",
-        u_systematic=f"{budget.u_systematic:.4g}",
-        budget=canonical.dumps(budget.as_text()),
-        rule_version=RULE_VERSION,
-    )
-
-
-def _verdict(result: Result, judged: Judged) -> Verdict:
-    said, limit = judged.verdict, judged.limit
-    return Verdict(
-        plant_id=result.plant_id,
-        result=result,
-        side=said.side.value,
-        near_limit=said.near_limit,
-        probability="" if said.probability is None else f"{said.probability:.4f}",
-        rule=said.rule,
-        reason=said.reason,
-        program_version=limit.version if limit else None,
-        limit=limit.row if limit else None,
-    )
 
 
 def _body(entry: SampleEntry) -> dict[str, object]:

@@ -5,12 +5,16 @@ from datetime import datetime
 from records import clock
 from records.models import LogSheet, Plant
 from records.selectors.sheets import SheetStatus, is_signed, stand_of
-from records.shifts import shift_at
+from records.shifts import ShiftTime, shift_at
 
 
 def sheet_at(plant: Plant, instant: datetime) -> LogSheet:
     """Return the sheet of the shift in which an instant lies, opening it if it is the first."""
-    shift = shift_at(plant, instant)
+    return sheet_of(plant, shift_at(plant, instant))
+
+
+def sheet_of(plant: Plant, shift: ShiftTime) -> LogSheet:
+    """Return the sheet of a shift, opening it if it is the first."""
     sheet: LogSheet = LogSheet.objects.get_or_create(
         plant=plant,
         shift_date=shift.day,
@@ -25,14 +29,20 @@ def sheet_at(plant: Plant, instant: datetime) -> LogSheet:
 
 
 def sheet_open_at(plant: Plant, instant: datetime) -> LogSheet:
-    """Return the sheet that takes what belongs to an instant: its shift's while that is unsigned.
+    """Return the sheet that takes what belongs to an instant (`sheet_open_of`)."""
+    return sheet_open_of(plant, shift_at(plant, instant))
+
+
+def sheet_open_of(plant: Plant, shift: ShiftTime) -> LogSheet:
+    """Return the sheet that takes what belongs to a shift: its own while that is unsigned.
 
     A signed sheet takes no more: then it is the present shift's, and where that is signed before
     its time, the next one's.
     """
-    sheet = sheet_at(plant, instant)
-    if is_signed(sheet):
-        sheet = sheet_at(plant, clock.now())
+    sheet = sheet_of(plant, shift)
+    if not is_signed(sheet):
+        return sheet
+    sheet = sheet_at(plant, clock.now())
     while is_signed(sheet):
         sheet = sheet_at(plant, sheet.ends_at)
     return sheet
