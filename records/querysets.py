@@ -94,9 +94,10 @@ class PlantManager(models.Manager[RowType]):
                 self.model, using=self._db, missing_scopes={"plant"}
             )
         plant = scope["plant"]
-        if isinstance(plant, list | tuple):
-            return super().get_queryset().filter(plant__in=plant)
-        return _of_plant(self._queryset_class, self.model, self._db, plant.pk).all()
+        if isinstance(plant, models.Model):
+            return _of_plant(self._queryset_class, self.model, self._db, plant.pk).all()
+        lookup = {"plant__in": plant} if isinstance(plant, list | tuple) else {"plant": plant}
+        return super().get_queryset().filter(**lookup)
 
 
 class AppendOnlyManager(PlantManager[RowType]):

@@ -11,6 +11,7 @@ from chemistry import coherence, methods, plausibility_linear, verdict
 from chemistry.errors import ChemistryError, EntryError
 from chemistry.methods.base import Entry, InstrumentFacts, InstrumentRole, Method, Outcome, Worked
 from chemistry.plausibility import Suspicion, suspicions
+from chemistry.working import work_typed
 from records.errors import TOO_LONG, RecordError, fitting
 from records.models import Instrument, Lot, SamplePoint
 from records.selectors.instruments import Shelf, Standing, shelf_of, standing
@@ -201,28 +202,27 @@ def tests_news(
 def test_work(draw: Draw, entry: TestEntry, *, held: bool = True) -> WorkedTest:
     """Read, work and judge one test by itself; with `held`, also beside the last ones."""
     method = methods.get(entry.method, entry.version)
-    read = method.read(entry.mode, entry.typed, entry.units)
     uses, trouble = _uses(draw, method, entry)
-    errors: dict[str, Trouble] = {**read.errors, **_unkeepable(read), **trouble}
+    found = work_typed(
+        entry.method, entry.version, entry.mode, entry.typed, entry.units, _facts(uses)
+    )
+    errors: dict[str, Trouble] = {**found.read.errors, **_unkeepable(found.read), **trouble}
     results: tuple[Judged, ...] = ()
-    outcomes: tuple[Outcome, ...] = ()
-    if not read.errors:
-        try:
-            outcomes = method.outcomes(entry.mode, read)
-            worked = method.work(entry.mode, read, _facts(uses))
-            results = tuple(_judge(each, draw, entry.mode, held) for each in worked)
-        except EntryError as error:
-            errors[error.field] = error
-        except ChemistryError as error:
-            errors[""] = error
+    wrong = found.trouble
+    try:
+        results = tuple(_judge(each, draw, entry.mode, held) for each in found.worked)
+    except ChemistryError as error:
+        wrong = error
+    if wrong is not None:
+        errors[wrong.field if isinstance(wrong, EntryError) else ""] = wrong
     return WorkedTest(
         entry=entry,
         method=method,
-        read=read,
+        read=found.read,
         uses=uses,
         errors=errors,
         results=results,
-        outcomes=outcomes,
+        outcomes=found.outcomes,
     )
 
 

@@ -51,12 +51,17 @@ def _habits(point: SamplePoint, methods: Sequence[str]) -> dict[str, Habit]:
     plant = point.plant_id
     by_key = {pk: method for method, (pk, _mode) in newest.items()}
     habits = {method: Habit(mode=mode) for method, (_pk, mode) in newest.items()}
-    for use in InstrumentUse.objects.filter(plant=plant, measurement__in=list(by_key)):
-        picked = str(use.instrument_id or use.lot_id or "")
-        habits[by_key[use.measurement_id]].instruments[use.role] = picked
-    for reading in Reading.objects.filter(plant=plant, measurement__in=list(by_key)):
-        kept = Kept(reading.typed.strip() or reading.normalized, reading.unit)
-        habits[by_key[reading.measurement_id]].readings[reading.field] = kept
+    theirs = {"plant": plant, "measurement__in": list(by_key)}
+    uses = InstrumentUse.objects.filter(**theirs)
+    for key, role, instrument, lot in uses.values_list(
+        "measurement_id", "role", "instrument_id", "lot_id"
+    ):
+        habits[by_key[key]].instruments[role] = str(instrument or lot or "")
+    readings = Reading.objects.filter(**theirs)
+    for key, name, typed, normalized, unit in readings.values_list(
+        "measurement_id", "field", "typed", "normalized", "unit"
+    ):
+        habits[by_key[key]].readings[name] = Kept(typed.strip() or normalized, unit)
     return habits
 
 

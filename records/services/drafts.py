@@ -1,6 +1,7 @@
 """Bench sheets being typed: kept on the server at every pause, for their tester alone."""
 
 from collections.abc import Mapping
+from copy import copy
 from typing import Any
 from uuid import UUID
 
@@ -54,22 +55,25 @@ def draft_save(*, actor: Actor, draft: Draft, typed: Mapping[str, Any], revision
     """Keep what is typed now. `revision` is what the window last saw; an older one is refused."""
     _require_own(actor, draft)
     _refuse_too_much(typed)
-    with transaction.atomic():
-        stored: Draft = (
-            Draft.objects.select_for_update(of=("self",))
-            .select_related("sample_point__boiler", "sample_point__plant")
-            .get(plant=actor.plant, pk=draft.pk)
-        )
-        if stored.closed_at is not None:
-            raise Moved("draft_closed", DRAFT_CLOSED)
-        if stored.typed == typed:
-            return stored
-        if stored.revision != revision:
-            raise Moved("changed_elsewhere", CHANGED_ELSEWHERE)
-        stored.typed = dict(typed)
-        stored.revision += 1
-        stored.changed_at = clock.now()
-        stored.save(update_fields=["typed", "revision", "changed_at"])
+    kept = copy(draft)
+    kept.typed, kept.revision, kept.changed_at = dict(typed), revision + 1, clock.now()
+    same = Draft.objects.filter(plant=actor.plant, pk=draft.pk, closed_at=None, revision=revision)
+    changed = draft.typed != typed and same.update(
+        typed=kept.typed, revision=kept.revision, changed_at=kept.changed_at
+    )
+    return kept if changed else _as_stored(actor, draft, typed)
+
+
+def _as_stored(actor: Actor, draft: Draft, typed: Mapping[str, Any]) -> Draft:
+    """Return a sheet on which nothing was written, since it holds the same already; raises Moved
+    where it is closed or holds something else."""
+    stored: Draft = Draft.objects.select_related("sample_point__boiler", "sample_point__plant").get(
+        plant=actor.plant, pk=draft.pk
+    )
+    if stored.closed_at is not None:
+        raise Moved("draft_closed", DRAFT_CLOSED)
+    if stored.typed != typed:
+        raise Moved("changed_elsewhere", CHANGED_ELSEWHERE)
     return stored
 
 

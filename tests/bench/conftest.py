@@ -29,6 +29,12 @@ def percentile(times: list[float], percent: int) -> float:
 
 
 FOUND: list[Timed] = []
+RATES: list[str] = []
+
+
+def rate(name: str, samples: int, busy_s: float) -> None:
+    """Tell how many samples were taken a second of processor time."""
+    RATES.append(f"{name}: {samples / busy_s:.0f} samples a second of processor time")
 
 
 def timed(
@@ -58,3 +64,5 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
         row = [f"{each.stored:,}", *(f"{figure:.0f}" for figure in figures)]
         row += [f"{each.p95 / first[each.name].p95:.2f}", f"{percentile(each.busy_ms, 95):.0f}"]
         terminalreporter.write_line(line.format(each.name, *row))
+    for told in RATES:
+        terminalreporter.write_line(told)
