@@ -5,7 +5,7 @@ from uuid import uuid4
 import pytest
 from django.db import IntegrityError, connection, transaction
 from django.test.utils import CaptureQueriesContext
-from django_scopes import ScopeError, scope
+from django_scopes import scope
 
 from records import clock
 from records.models import Measurement, WriteKey
@@ -53,11 +53,6 @@ def test_one_that_is_refused_takes_the_others_with_it(works):
 
 def test_nothing_of_nothing(works):
     assert WriteKey.objects.bulk_create([]) == []
-
-
-def test_outside_a_scope_nothing_is_inserted(db):
-    with pytest.raises(ScopeError):
-        WriteKey.objects.bulk_create([WriteKey(key="k")])
 
 
 def test_a_plants_rows_stay_its_own_after_another_plant_was_asked(works):
