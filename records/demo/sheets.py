@@ -1,0 +1,123 @@
+"""The demo's log sheets: each tester hands in as the shift ends, the supervisor signs."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from records import clock
+from records.actors import Actor, Proof
+from records.demo.scene import Scene
+from records.demo.story import Story
+from records.demo.told import Told
+from records.errors import Moved
+from records.models import LogSheet
+from records.selectors.sheet_pages import sheet_of_shift
+from records.selectors.sheets import stand_of
+from records.services.handover import handover_note_write
+from records.services.sheets import sheet_hand_in, sheet_return, sheet_sign
+from records.shifts import ShiftTime
+
+
+@dataclass
+class _Handed:
+    """A sheet that waits for its signature: by whom handed in, and as it was seen then."""
+
+    sheet: LogSheet
+    shift: ShiftTime
+    tester: Actor
+    seen: str
+
+
+class Sheets:
+    """Marks the sheets of one plant; that of the last shift that ended is left to be signed."""
+
+    def __init__(self, scene: Scene, story: Story) -> None:
+        self._scene, self._story = scene, story
+        self._waiting: list[_Handed] = []
+        self._returned: set[float] = set()
+        now = scene.shift(scene.end)
+        self._left = now.starts_at
+
+    def plan(self) -> None:
+        """Put every end of a shift and every signing on the agenda."""
+        shift = self._scene.shift(self._scene.begin)
+        while shift.ends_at < self._scene.end:
+            at = shift.ends_at + timedelta(minutes=10)
+            self._scene.agenda.at(at, lambda _at, s=shift: self._hand_in(s))  # type: ignore[misc]
+            shift = self._scene.shift(shift.ends_at)
+        at = self._scene.next_hour(self._scene.begin, self._scene.told["signs_at"])
+        while at < self._scene.end:
+            self._scene.agenda.at(at, self._sign)
+            at = self._scene.next_hour(at, self._scene.told["signs_at"])
+
+    def _hand_in(self, shift: ShiftTime) -> None:
+        sheet = sheet_of_shift(self._scene.plant, shift)
+        if sheet is not None:
+            tester = self._scene.crew(shift).proved_by(Proof.PIN)
+            self._waiting.append(self._mark(_Handed(sheet, shift, tester, "")))
+
+    def _mark(self, handed: _Handed) -> _Handed:
+        """Hand a sheet in, for the first time or again."""
+        handed.seen = stand_of(handed.sheet).digest
+        sheet_hand_in(
+            actor=handed.tester,
+            sheet=handed.sheet,
+            seen=handed.seen,
+            key=f"demo-in-{handed.sheet.pk}-{clock.now():%m%d%H%M}",
+            alone=bool(self._scene.told_shift(handed.shift.name).get("alone")),
+        )
+        return handed
+
+    def _sign(self, at: datetime) -> None:
+        """Sign what waits, in order; a sheet that the story returns goes back instead."""
+        ready = [each for each in self._waiting if each.shift.ends_at < self._left]
+        self._waiting = [each for each in self._waiting if each not in ready]
+        for each in ready:
+            told = self._told_return(each)
+            if told is not None:
+                self._return(each, told, at)
+            else:
+                self._sign_one(each)
+
+    def _sign_one(self, handed: _Handed) -> None:
+        try:
+            self._seal(handed)
+        except Moved:  # something was written on it since: its tester hands it in again
+            self._seal(self._mark(handed))
+
+    def _seal(self, handed: _Handed) -> None:
+        sheet_sign(
+            actor=self._scene.supervisor(),
+            sheet=handed.sheet,
+            seen=handed.seen,
+            key=f"demo-sign-{handed.sheet.pk}-{handed.seen[:8]}",
+        )
+
+    def _told_return(self, handed: _Handed) -> Told | None:
+        for told in self._story.of("returned"):
+            day = int(self._scene.days_ago(handed.shift.starts_at))
+            same = told["shift"] == handed.shift.name and day == int(told["days"])
+            if same and told["days"] not in self._returned:
+                self._returned.add(told["days"])
+                return told
+        return None
+
+    def _return(self, handed: _Handed, told: Told, at: datetime) -> None:
+        """Send a sheet back; a day later its tester writes what was missing and hands it in."""
+        sheet_return(
+            actor=self._scene.supervisor(),
+            sheet=handed.sheet,
+            seen=handed.seen,
+            key=f"demo-back-{handed.sheet.pk}",
+            comment=told["comment"],
+        )
+
+        def complete(_at: datetime) -> None:
+            handover_note_write(
+                actor=handed.tester,
+                shift_of=handed.shift.starts_at,
+                text=told["answer"],
+                key=f"demo-answer-{handed.sheet.pk}",
+            )
+            self._waiting.append(self._mark(handed))
+
+        self._scene.agenda.at(at + timedelta(hours=8), complete)
