@@ -6,6 +6,7 @@ never changed (golden vectors in the tests freeze it): a new column means a new 
 """
 
 import hashlib
+import json
 import unicodedata
 from collections.abc import Mapping
 from datetime import UTC, date, datetime
@@ -124,7 +125,16 @@ def canonical(table: str, values: Mapping[str, Any], form: str = CURRENT) -> byt
     for column in FORMS[form][table]:
         if values[column] is not None:
             body[column] = text(values[column])
-    return rfc8785.dumps(body)
+    return _flat(body)
+
+
+_encode = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"), sort_keys=True).encode
+
+
+def _flat(body: Mapping[str, str]) -> bytes:
+    """Return the RFC 8785 form of texts under ASCII names, several times faster than `rfc8785`:
+    there the two sort and escape alike (tests/records/test_canonical.py)."""
+    return _encode(body).encode()
 
 
 def digest(table: str, values: Mapping[str, Any], form: str = CURRENT) -> str:
@@ -159,7 +169,7 @@ def link_digest(
         "sequence": str(sequence),
         "table": table,
     }
-    return hashlib.sha256(rfc8785.dumps(body)).hexdigest()
+    return hashlib.sha256(_flat(body)).hexdigest()
 
 
 def dumps(value: Any) -> str:

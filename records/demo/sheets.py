@@ -1,5 +1,6 @@
 """The demo's log sheets: each tester hands in as the shift ends, the supervisor signs."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -11,9 +12,9 @@ from records.demo.told import Told
 from records.errors import Moved
 from records.models import LogSheet
 from records.selectors.sheet_pages import sheet_of_shift
-from records.selectors.sheets import stand_of
+from records.selectors.sheets import SheetStatus, stand_of
 from records.services.handover import handover_note_write
-from records.services.sheets import sheet_hand_in, sheet_return, sheet_sign
+from records.services.sheets import ToSign, sheet_hand_in, sheet_return, sheets_sign
 from records.shifts import ShiftTime
 
 
@@ -68,28 +69,31 @@ class Sheets:
         return handed
 
     def _sign(self, at: datetime) -> None:
-        """Sign what waits, in order; a sheet that the story returns goes back instead."""
+        """Sign what waits; a sheet that the story returns goes back instead."""
         ready = [each for each in self._waiting if each.shift.ends_at < self._left]
         self._waiting = [each for each in self._waiting if each not in ready]
+        fit: list[_Handed] = []
         for each in ready:
             told = self._told_return(each)
-            if told is not None:
-                self._return(each, told, at)
+            if told is None:
+                fit.append(each)
             else:
-                self._sign_one(each)
-
-    def _sign_one(self, handed: _Handed) -> None:
+                self._return(each, told, at)
         try:
-            self._seal(handed)
-        except Moved:  # something was written on it since: its tester hands it in again
-            self._seal(self._mark(handed))
+            self._seal(fit)
+        except Moved:  # something was written on one since: its tester hands it in again
+            changed = [h for h in fit if stand_of(h.sheet).status is SheetStatus.CHANGED]
+            for each in changed:
+                self._mark(each)
+            self._seal(fit)
 
-    def _seal(self, handed: _Handed) -> None:
-        sheet_sign(
+    def _seal(self, handed: Sequence[_Handed]) -> None:
+        sheets_sign(
             actor=self._scene.supervisor(),
-            sheet=handed.sheet,
-            seen=handed.seen,
-            key=f"demo-sign-{handed.sheet.pk}-{handed.seen[:8]}",
+            sheets=[
+                ToSign(sheet=h.sheet, seen=h.seen, key=f"demo-sign-{h.sheet.pk}-{h.seen[:8]}")
+                for h in handed
+            ],
         )
 
     def _told_return(self, handed: _Handed) -> Told | None:

@@ -1,8 +1,10 @@
 """Hand in, return and sign log sheets; sign amendments. One signing at a time per plant."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from uuid import UUID
 
+from django.db import transaction
 from django.utils.translation import gettext_noop
 
 from records import clock
@@ -11,8 +13,10 @@ from records.errors import Moved, RecordError, fitting
 from records.models import (
     Amendment,
     AppendOnly,
+    Limit,
     LogSheet,
     Meaning,
+    ProgramVersion,
     Signature,
     Verdict,
 )
@@ -24,6 +28,7 @@ from records.selectors.sheets import (
     digest_of,
     rows_of,
     rows_of_amendment,
+    rows_of_each,
     stand_of,
     testers_of,
     token_makers_of,
@@ -98,10 +103,35 @@ def sheet_return(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment:
     return _mark(actor, sheet, Meaning.RETURNED, seen, key, comment, check)
 
 
+@dataclass(frozen=True, kw_only=True)
+class ToSign:
+    """A sheet to be signed: the digest that was `seen`, and the key that makes a repeat harmless."""
+
+    sheet: LogSheet
+    seen: str
+    key: str
+    comment: str = ""
+
+
 def sheet_sign(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment: str = "") -> UUID:
     """Sign a handed-in sheet by password: never one's own tests, never one's own hand-in."""
-    actor.require(Deed.SIGN, sheet)
+    return sheets_sign(
+        actor=actor, sheets=[ToSign(sheet=sheet, seen=seen, key=key, comment=comment)]
+    )[0]
+
+
+def sheets_sign(*, actor: Actor, sheets: Sequence[ToSign]) -> list[UUID]:
+    """Sign handed-in sheets, all of them or none: what refuses one refuses all."""
+    actor.require(Deed.SIGN, *(each.sheet for each in sheets))
     _require_proof(actor, {Proof.PASSWORD}, PASSWORD_NEEDED)
+    with transaction.atomic():
+        ledger_lock(actor.plant)  # from here on nothing is written on any of them
+        rows = rows_of_each([each.sheet for each in sheets])
+        return [_sign(actor, each, rows[each.sheet.pk]) for each in sheets]
+
+
+def _sign(actor: Actor, wanted: ToSign, rows: list[AppendOnly]) -> UUID:
+    sheet = wanted.sheet
 
     def check(status: SheetStatus) -> None:
         own = own_part(actor, sheet)
@@ -114,7 +144,8 @@ def sheet_sign(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment: s
         ).exists():
             raise RecordError("own_hand_in", OWN_HAND_IN)
 
-    return _mark(actor, sheet, Meaning.SIGNED, seen, key, comment, check)
+    key, seen, comment = wanted.key, wanted.seen, wanted.comment
+    return _mark(actor, sheet, Meaning.SIGNED, seen, key, comment, check, rows)
 
 
 def own_part(actor: Actor, sheet: LogSheet) -> RecordError | None:
@@ -191,13 +222,17 @@ def _mark(
     key: str,
     comment: str,
     check: Callable[[SheetStatus], None],
+    locked: list[AppendOnly] | None = None,
 ) -> UUID:
-    """Set one mark on a sheet, provided that it stands as it was seen, and seal what is on it."""
+    """Set one mark on a sheet, provided that it stands as it was seen, and seal what is on it.
+
+    `locked` holds its rows where they were read under the plant's lock already.
+    """
     said = fitting(comment, _LONGEST_COMMENT, "comment")
 
     def write() -> UUID:
         head = ledger_lock(actor.plant)
-        rows = rows_of(sheet)
+        rows = rows_of(sheet) if locked is None else locked
         stand = stand_of(sheet, rows)
         if stand.signed and stand.last is not None:
             raise Moved("already_signed", ALREADY_SIGNED, name=stand.last.by_name)
@@ -236,9 +271,14 @@ def _signature(
     )
 
 
-def _judged_by(rows: list[AppendOnly]) -> list[AppendOnly]:
+def _judged_by(rows: Sequence[AppendOnly]) -> list[AppendOnly]:
     """Return the program versions and limits that judged the rows: sealed beside them."""
     verdicts = [row for row in rows if isinstance(row, Verdict)]
-    versions = {v.program_version_id: v.program_version for v in verdicts if v.program_version}
-    limits = {v.limit_id: v.limit for v in verdicts if v.limit}
-    return [*versions.values(), *limits.values()]
+    versions = dict.fromkeys(v.program_version_id for v in verdicts if v.program_version_id)
+    limits = dict.fromkeys(v.limit_id for v in verdicts if v.limit_id)
+    if not versions and not limits:
+        return []
+    plant = verdicts[0].plant_id
+    found = ProgramVersion.objects.filter(plant=plant).in_bulk(list(versions))
+    held = Limit.objects.filter(plant=plant).in_bulk(list(limits))
+    return [*(found[key] for key in versions), *(held[key] for key in limits)]
