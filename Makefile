@@ -6,7 +6,7 @@ QUIET := --quiet --disable-pip-version-check
 
 .PHONY: demo serve test check mutate bench test-browser test-postgres lock
 
-## Try it: an invented plant with three weeks of rounds, at http://127.0.0.1:8000/
+## Try it: three invented plants with 120 days of rounds, at http://127.0.0.1:8000/
 demo: .venv/.ok
 	WATERSIDE_DEMO=1 WATERSIDE_DATA=var/demo exec $(BIN)/python manage.py start
 

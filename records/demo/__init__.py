@@ -15,12 +15,18 @@ from records import clock
 from records.demo.life import Life, Say
 from records.demo.people import People
 from records.demo.scene import Scene
-from records.demo.setting import equipment_lay, plant_lay, programs_lay, terminal_lay
+from records.demo.setting import (
+    equipment_lay,
+    plant_lay,
+    programs_lay,
+    terminal_lay,
+    token_file,
+)
 from records.demo.told import Told, company, plants
 from records.models import Organization, Plant
 from records.shifts import from_local, local, shifts_of
 
-__all__ = ["demo_load", "holds_demo"]
+__all__ = ["company", "demo_load", "holds_demo", "plants", "token_file"]
 
 
 def holds_demo() -> bool:
@@ -58,8 +64,7 @@ def demo_load(
 def _plant(key: str, told: Told, people: People, end: datetime, days: int, say: Say) -> Plant:
     with clock.clock_at(end - timedelta(days=days)):
         plant = plant_lay(told)
-    begin = _midnight(plant, clock_start := end - timedelta(days=days))
-    assert begin <= clock_start
+    begin = _midnight(plant, end - timedelta(days=days))
     with scope(plant=plant):
         with clock.clock_at(begin):
             owner, actors = people.at(plant, told)

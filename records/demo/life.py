@@ -66,8 +66,9 @@ class Life:
     def _plan_found(self) -> None:
         for told in self._story.of("leak"):
             if told.get("found"):
-                point = self._scene.points[told["point"]]
-                self._scene.agenda.at(self._scene.end - FOUND, self._find(point))
+                for name in told["points"]:
+                    find = self._find(self._scene.points[name])
+                    self._scene.agenda.at(self._scene.end - FOUND, find)
 
     def _find(self, point: SamplePoint) -> Deed:
         """Return the draw that finds a leak, which no slot asks for."""

@@ -34,7 +34,6 @@ class Sheets:
     def __init__(self, scene: Scene, story: Story) -> None:
         self._scene, self._story = scene, story
         self._waiting: list[_Handed] = []
-        self._returned: set[float] = set()
         now = scene.shift(scene.end)
         self._left = now.starts_at
 
@@ -74,7 +73,7 @@ class Sheets:
         self._waiting = [each for each in self._waiting if each not in ready]
         fit: list[_Handed] = []
         for each in ready:
-            told = self._told_return(each)
+            told = self._story.returned(each.shift)
             if told is None:
                 fit.append(each)
             else:
@@ -95,15 +94,6 @@ class Sheets:
                 for h in handed
             ],
         )
-
-    def _told_return(self, handed: _Handed) -> Told | None:
-        for told in self._story.of("returned"):
-            day = int(self._scene.days_ago(handed.shift.starts_at))
-            same = told["shift"] == handed.shift.name and day == int(told["days"])
-            if same and told["days"] not in self._returned:
-                self._returned.add(told["days"])
-                return told
-        return None
 
     def _return(self, handed: _Handed, told: Told, at: datetime) -> None:
         """Send a sheet back; a day later its tester writes what was missing and hands it in."""

@@ -1,7 +1,7 @@
 """Reads on log sheets: their rows, their digest, their status, who tested."""
 
 import hashlib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
@@ -31,7 +31,12 @@ from records.models import (
     SlotAnswer,
     Verdict,
 )
+from records.selectors.among import written_among
 from records.selectors.tokens import makers_behind
+
+
+# Tables of which most sheets have no row: asked for all at once whether there is one.
+_SELDOM = (Remedy, Action, FollowUp, FollowUpSettlement, HandoverNote)
 
 
 class SheetStatus(StrEnum):
@@ -57,11 +62,13 @@ class SheetStand:
         return self.status is SheetStatus.SIGNED
 
 
-def children_of(measurements: Iterable[Measurement]) -> list[AppendOnly]:
+def children_of(measurements: Collection[Measurement]) -> list[AppendOnly]:
     """Return readings, instrument uses, results, verdicts and doubts of measurements."""
     ids = [each.pk for each in measurements]
     rows: list[AppendOnly] = []
-    for model in (Reading, InstrumentUse, CheckOutcome, Doubt):
+    plant = next((each.plant_id for each in measurements), None)
+    seldom = written_among((CheckOutcome, Doubt), plant, "measurement", ids) if plant else []
+    for model in (Reading, InstrumentUse, *seldom):
         rows += model.objects.filter(measurement__in=ids)
     results = list(Result.objects.filter(measurement__in=ids))
     # By key: a join under the plant's scope would walk every verdict of the plant.
@@ -87,8 +94,9 @@ def rows_of_each(sheets: Sequence[LogSheet]) -> dict[UUID, list[AppendOnly]]:
     rows: dict[UUID, list[AppendOnly]] = {sheet.pk: [sheet] for sheet in sheets}
     if not sheets:
         return rows
-    theirs = {"plant": sheets[0].plant_id, "sheet__in": list(rows)}
-    for model in (Sample, SlotAnswer, Remedy, Action, FollowUp, FollowUpSettlement, HandoverNote):
+    plant = sheets[0].plant_id
+    theirs = {"plant": plant, "sheet__in": list(rows)}
+    for model in (Sample, SlotAnswer, *written_among(_SELDOM, plant, "sheet", list(rows))):
         for row in model.objects.filter(**theirs):
             rows[row.sheet_id].append(row)
     measured = {m.pk: m for m in Measurement.objects.filter(**theirs, amendments__isnull=True)}

@@ -40,7 +40,7 @@ def test_each_start_shows_a_new_code_until_the_first_one_worked(
 
 
 def told_of_demo() -> dict[str, Any]:
-    return tomllib.loads((ROOT / "fixtures/demo/plant.toml").read_text("utf-8"))
+    return tomllib.loads((ROOT / "fixtures/demo/company.toml").read_text("utf-8"))
 
 
 def test_a_demo_is_not_served_as_the_real_thing(

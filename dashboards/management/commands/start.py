@@ -2,7 +2,7 @@
 
 import os
 import sys
-import tomllib
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -13,8 +13,18 @@ from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 
 from records import guards
-from records.demo import demo_load, holds_demo
+from records.demo import company, demo_load, holds_demo, plants
 from records.services.first_start import code_for_console, is_open
+
+
+TO_TRY = """\
+  1. On the sign-in page press “Be the bench terminal” of the board mill, pick Wren, and test
+     boiler 1. Type 1420: it is high. Draw again as it asks you to, type 1430, then work the
+     blowdown out and record what you did.
+  2. Hand the sheet in with Wren's PIN. Then sign in as magda and sign it.
+  3. Sign in as odile, who sees the mill, the hospital and the dairy on one page, and give the
+     mill's boiler 2 a limit: lay a set beside its program.
+"""
 
 
 class Command(BaseCommand):
@@ -57,30 +67,34 @@ class Command(BaseCommand):
             )
 
     def _demo(self, address: str) -> None:
+        told = company()
         if is_open():
-            self.stdout.write("Working out three weeks of an invented plant ...")
-            demo_load()
-        told = tomllib.loads((settings.FIXTURES / "demo" / "plant.toml").read_text("utf-8"))
-        signs = [p for p in told["people"] if p.get("signs_in")]
+            self._say(f"Working out {told['days']} days of three invented plants ...")
+            demo_load(say=self._say)
         self.stdout.write(f"\nWaterside's demo is at  {address}\n")
         self.stdout.write("Every plant, person and company in it is invented.\n\n")
-        self.stdout.write(f"Sign in (all with the password “{told['password']}”):")
-        for person in signs:
-            self.stdout.write(f"  {person['username']:8} {person['name']}, {person['roles'][0]}")
-        self.stdout.write("At the bench terminal (name and PIN):")
-        for person in told["people"]:
-            if person.get("pin"):
-                self.stdout.write(f"  {person['name']:22} {person['pin']}")
+        self.stdout.write(f"Sign in by name (all with the password “{told['password']}”), or be a")
+        self.stdout.write("plant's bench terminal and pick a name there (with its PIN):")
+        self.stdout.write(f"\n  All plants of {told['organization']}")
+        self._people(told["people"])
+        for plant in plants().values():
+            self.stdout.write(f"\n  {plant['name']}: {plant['kind']}")
+            self._people(plant["people"])
         self.stdout.write(
-            "\nThree things to try:\n"
-            "  1. On the sign-in page press “Be the bench terminal”, pick Wren, test boiler 1.\n"
-            "     Type 1420: it is high. Draw again as it asks you to, type 1430, then work the\n"
-            "     blowdown out and record what you did.\n"
-            "  2. Hand the sheet in with Wren's PIN. Then sign in as magda and sign it.\n"
-            "  3. Sign in as odile and give boiler 2 a limit: lay a set beside its program.\n\n"
-            "Stop with Ctrl+C. Data lies in "
+            f"\nThree things to try:\n{TO_TRY}\nStop with Ctrl+C. Data lies in "
             f"{_short(settings.DATA_DIR)}; delete that folder to begin anew.\n"
         )
+
+    def _say(self, told: str) -> None:
+        self.stdout.write(told)
+        self.stdout.flush()
+
+    def _people(self, people: Sequence[Mapping[str, Any]]) -> None:
+        for person in people:
+            way = f"sign in as {person['username']}" if person.get("signs_in") else ""
+            pin = f"PIN {person['pin']}" if person.get("pin") else ""
+            ways = " or ".join(filter(None, [way, pin]))
+            self.stdout.write(f"    {person['name']:22} {person['roles'][0]:14} {ways}")
 
     def _real(self, address: str) -> None:
         self.stdout.write(f"\nWaterside is at  {address}\n")
