@@ -4,7 +4,7 @@ Everything goes in by the services that people use, under a clock set back. The 
 is planted when, stand in fixtures/demo: a file for each plant, and README.md beside them.
 """
 
-from collections.abc import Collection
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -41,23 +41,24 @@ def _silent(_told: str) -> None:
 def demo_load(
     now: datetime | None = None,
     *,
-    days: int | None = None,
-    only: Collection[str] = (),
+    days: int | Mapping[str, int] | None = None,
     say: Say = _silent,
 ) -> dict[str, Plant]:
     """Create the demo's plants as they stand at `now`, their days behind them. Runs once.
 
-    Fewer `days`, or `only` some of the plants, are for tests. `say` is told how far it has come.
+    Fewer `days`, for all plants or for those named by their key alone, are for tests. `say` is told
+    how far it has come. Returns the plants by key.
     """
     end = now or clock.now()
     people = People()
     loaded: dict[str, Plant] = {}
+    every = dict.fromkeys(plants(), days if isinstance(days, int) else company()["days"])
+    wanted = days if isinstance(days, Mapping) else every
     with transaction.atomic():
         for key, told in plants().items():
-            if not only or key in only:
-                said = told["name"]
-                say(f"{said}: {told['kind']}")
-                loaded[key] = _plant(key, told, people, end, days or company()["days"], say)
+            if key in wanted:
+                say(f"{told['name']}: {told['kind']}")
+                loaded[key] = _plant(key, told, people, end, wanted[key], say)
     return loaded
 
 

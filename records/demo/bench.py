@@ -105,7 +105,7 @@ class Bench:
         """Write a figure down: a sloppy tester copies the last one, or rounds it coarsely."""
         place = (look.who["username"], look.point)
         said = f"{float(f'{read:.3g}'):g}"
-        if self._story.sloppy(place[0], look.at) and read > 200:
+        if self._story.sloppy(place[0], look.at, place[1]) and read > 200:
             copied = place in self._last and self._dice.random() < 0.6
             said = self._last[place] if copied else f"{round(read / 50) * 50:g}"
         self._last[place] = said

@@ -58,7 +58,7 @@ class Happenings:
     def _check_failed(self, told: Told) -> None:
         failed = self._bench.instrument(told["instrument"])
         who = self._scene.actors[told["who"]]
-        instrument_check_failed(actor=who, instrument=failed, found=told["note"].split(";")[0])
+        instrument_check_failed(actor=who, instrument=failed, found=told["found"])
         self._bench.use(told["spare"])
         self._write(told, told["who"], told["note"], clock.now())
 

@@ -77,7 +77,7 @@ class Life:
         )
 
     def _plan_telling(self) -> None:
-        name, days = self._scene.told["name"], round(self._scene.days_ago(self._scene.begin))
+        name, days = self._scene.told["name"], int(self._scene.days_ago(self._scene.begin))
         for day in range(TOLD_EVERY, days, TOLD_EVERY):
             said = f"{name}: day {day} of {days}"
             at = self._scene.begin + timedelta(days=day)

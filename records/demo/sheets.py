@@ -10,7 +10,7 @@ from records.demo.scene import Scene
 from records.demo.story import Story
 from records.demo.told import Told
 from records.errors import Moved
-from records.models import LogSheet
+from records.models import DueSlot, LogSheet
 from records.selectors.sheet_pages import sheet_of_shift
 from records.selectors.sheets import SheetStatus, stand_of
 from records.services.handover import handover_note_write
@@ -34,8 +34,6 @@ class Sheets:
     def __init__(self, scene: Scene, story: Story) -> None:
         self._scene, self._story = scene, story
         self._waiting: list[_Handed] = []
-        now = scene.shift(scene.end)
-        self._left = now.starts_at
 
     def plan(self) -> None:
         """Put every end of a shift and every signing on the agenda."""
@@ -69,7 +67,8 @@ class Sheets:
 
     def _sign(self, at: datetime) -> None:
         """Sign what waits; a sheet that the story returns goes back instead."""
-        ready = [each for each in self._waiting if each.shift.ends_at < self._left]
+        left = self._left_to_sign()
+        ready = [each for each in self._waiting if each.shift.ends_at != left]
         self._waiting = [each for each in self._waiting if each not in ready]
         fit: list[_Handed] = []
         for each in ready:
@@ -85,6 +84,16 @@ class Sheets:
             for each in changed:
                 self._mark(each)
             self._seal(fit)
+
+    def _left_to_sign(self) -> datetime | None:
+        """Return the end of the newest shift that is over and had a test due: the newcomer signs
+        its sheet."""
+        now = self._scene.shift(self._scene.end)
+        due = DueSlot.objects.filter(
+            plant=self._scene.plant, line__isnull=False, due_at__lt=now.starts_at
+        )
+        newest = due.order_by("-due_at").values_list("due_at", flat=True).first()
+        return self._scene.shift(newest).ends_at if newest else None
 
     def _seal(self, handed: Sequence[_Handed]) -> None:
         sheets_sign(

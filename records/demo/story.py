@@ -71,11 +71,11 @@ class Story:
             if point.name in told["points"]
         )
 
-    def sloppy(self, username: str, at: datetime) -> bool:
-        """Say whether a tester does not look closely these days."""
+    def sloppy(self, username: str, at: datetime, point: str) -> bool:
+        """Say whether a tester does not look closely at a point these days."""
         days = self._scene.days_ago(at)
-        fitting = (told for told in self.of("sloppy") if told["who"] == username)
-        return any(told["days"] >= days > told["until"] for told in fitting)
+        here = (t for t in self.of("sloppy") if t["who"] == username and t["point"] == point)
+        return any(told["days"] >= days > told["until"] for told in here)
 
     def drift(self, instrument: str, at: datetime) -> float:
         """Return by how much a drifting meter shows too much, as a share."""

@@ -33,9 +33,12 @@ class Waters:
         for told in self._story.of("raw_water"):
             begin, hours = at(told["days"]), timedelta(hours=told["hours"])
             for name in told["boilers"]:
+                drum = self.drums[name]
+                # Two days later the valve is set back to what the usual water asks for.
+                drum.plan_flow(begin + hours + timedelta(days=2), drum.usual)
                 for what in ("conductivity", "chloride"):
-                    self.drums[name].plan_supply(begin, what, told["times"])
-                    self.drums[name].plan_supply(begin + hours, what, 1.0)
+                    drum.plan_supply(begin, what, told["times"])
+                    drum.plan_supply(begin + hours, what, 1.0)
 
     def at(self, point: SamplePoint, instant: datetime) -> dict[str, float]:
         """Return what a sample drawn now truly holds, by analyte."""
