@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import timedelta
 from uuid import UUID
 
 from chemistry import units
@@ -146,8 +146,8 @@ class Answers:
             self._record(drawn, result, "called", "", note, _BY_WORD, remedy)
             return
         plan = json.loads(remedy.plan)
-        hours, raised, hold = (float(plan[k]) for k in ("hours", "raise_to_kg_h", "hold_kg_h"))
-        drum.set_flow(now, raised, now + timedelta(hours=hours), hold)
+        hours, raised = (float(plan[key]) for key in ("hours", "raise_to_kg_h"))
+        drum.set_flow(now, raised, now + timedelta(hours=hours), drum.usual)
         words = f"continuous valve opened for {hours:.1f} h, then set back"
         note = "Found the continuous valve nearly shut"
         retest = min(timedelta(hours=hours, minutes=30), timedelta(hours=23))
@@ -206,5 +206,3 @@ class Answers:
             key=f"demo-amended-{measurement}",
             accept=True,
         )
-
-

@@ -82,7 +82,9 @@ class Happenings:
         for name in told["points"]:
             point = self._scene.points[name]
             own = {name: point}
-            kept = [s for s in schedule_of(self._scene.told, own) if s.method not in told["methods"]]
+            kept = [
+                s for s in schedule_of(self._scene.told, own) if s.method not in told["methods"]
+            ]
             new = [
                 ScheduleEntry(
                     point=point,

@@ -72,9 +72,7 @@ class Life:
 
     def _find(self, point: SamplePoint) -> Deed:
         """Return the draw that finds a leak, which no slot asks for."""
-        return lambda at: self._answers.follow(
-            self._rounds.draw_unasked(point, "conductivity", at)
-        )
+        return lambda at: self._answers.follow(self._rounds.draw_unasked(point, "conductivity", at))
 
     def _plan_telling(self) -> None:
         name, days = self._scene.told["name"], int(self._scene.days_ago(self._scene.begin))
@@ -82,4 +80,3 @@ class Life:
             said = f"{name}: day {day} of {days}"
             at = self._scene.begin + timedelta(days=day)
             self._scene.agenda.at(at, lambda _at, s=said: self._say(s))  # type: ignore[misc]
-

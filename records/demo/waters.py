@@ -34,8 +34,6 @@ class Waters:
             begin, hours = at(told["days"]), timedelta(hours=told["hours"])
             for name in told["boilers"]:
                 drum = self.drums[name]
-                # Two days later the valve is set back to what the usual water asks for.
-                drum.plan_flow(begin + hours + timedelta(days=2), drum.usual)
                 for what in ("conductivity", "chloride"):
                     drum.plan_supply(begin, what, told["times"])
                     drum.plan_supply(begin + hours, what, 1.0)

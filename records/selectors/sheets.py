@@ -10,6 +10,7 @@ from uuid import UUID
 from django.db.models import prefetch_related_objects
 
 from records import canonical
+from records.among import written_among
 from records.models import (
     Action,
     Amendment,
@@ -31,9 +32,7 @@ from records.models import (
     SlotAnswer,
     Verdict,
 )
-from records.selectors.among import written_among
 from records.selectors.tokens import makers_behind
-
 
 # Tables of which most sheets have no row: asked for all at once whether there is one.
 _SELDOM = (Remedy, Action, FollowUp, FollowUpSettlement, HandoverNote)
@@ -68,7 +67,8 @@ def children_of(measurements: Collection[Measurement]) -> list[AppendOnly]:
     rows: list[AppendOnly] = []
     plant = next((each.plant_id for each in measurements), None)
     seldom = written_among((CheckOutcome, Doubt), plant, "measurement", ids) if plant else []
-    for model in (Reading, InstrumentUse, *seldom):
+    every: list[type[Any]] = [Reading, InstrumentUse, *seldom]
+    for model in every:
         rows += model.objects.filter(measurement__in=ids)
     results = list(Result.objects.filter(measurement__in=ids))
     # By key: a join under the plant's scope would walk every verdict of the plant.
@@ -96,7 +96,9 @@ def rows_of_each(sheets: Sequence[LogSheet]) -> dict[UUID, list[AppendOnly]]:
         return rows
     plant = sheets[0].plant_id
     theirs = {"plant": plant, "sheet__in": list(rows)}
-    for model in (Sample, SlotAnswer, *written_among(_SELDOM, plant, "sheet", list(rows))):
+    seldom = written_among(_SELDOM, plant, "sheet", list(rows))
+    every: list[type[Any]] = [Sample, SlotAnswer, *seldom]
+    for model in every:
         for row in model.objects.filter(**theirs):
             rows[row.sheet_id].append(row)
     measured = {m.pk: m for m in Measurement.objects.filter(**theirs, amendments__isnull=True)}

@@ -105,7 +105,7 @@ def sheet_return(*, actor: Actor, sheet: LogSheet, seen: str, key: str, comment:
 
 @dataclass(frozen=True, kw_only=True)
 class ToSign:
-    """A sheet to be signed: the digest that was `seen`, and the key that makes a repeat harmless."""
+    """A sheet to be signed: the digest that was `seen`, and the key against a second signing."""
 
     sheet: LogSheet
     seen: str

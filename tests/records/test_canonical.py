@@ -117,3 +117,26 @@ def test_every_signed_column_exists_and_none_is_forgotten():
     for table, model in canonical.TABLES.items():
         columns = {field.attname for field in model._meta.concrete_fields} - {"id"}
         assert columns == set(canonical.FORMS[canonical.CURRENT][table]), table
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "plain",
+        "\x00\x07\b\t\n\x0b\f\r\x1f\x7f\x80",
+        '"quoted" \\ and / slashed',
+        "µS/cm, 25 °C, é, \u2028, \ufeff, \U0001f4a7",
+    ],
+)
+def test_a_flat_row_has_the_form_that_the_standards_library_gives(said):
+    """RFC 8785 (2020), 3.2.2.2 and 3.2.3, held against the library `rfc8785`."""
+    values = dict.fromkeys(canonical.FORMS["1"]["handovernote"], said) | {"id": said}
+    body = {k: canonical.text(v) for k, v in values.items()}
+    body |= {"form": "1", "table": "handovernote"}
+    assert canonical.canonical("handovernote", values) == rfc8785.dumps(body)
+
+
+def test_half_of_a_surrogate_pair_has_no_form():
+    values = dict.fromkeys(canonical.FORMS["1"]["handovernote"], "a") | {"id": "\ud800"}
+    with pytest.raises(ValueError):
+        canonical.canonical("handovernote", values)

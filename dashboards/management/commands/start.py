@@ -16,7 +16,6 @@ from records import guards
 from records.demo import company, demo_load, holds_demo, plants
 from records.services.first_start import code_for_console, is_open
 
-
 TO_TRY = """\
   1. On the sign-in page press “Be the bench terminal” of the board mill, pick Wren, and test
      boiler 1. Type 1420: it is high. Draw again as it asks you to, type 1430, then work the

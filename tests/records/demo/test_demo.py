@@ -1,4 +1,4 @@
-"""The demo as a whole: what README promises, what is sealed, and that every result can be redone."""
+"""The demo as a whole: what README promises, what is sealed, and that results can be redone."""
 
 import re
 
@@ -12,8 +12,8 @@ from records.models import (
     DueSlot,
     FollowUp,
     LogSheet,
-    Measurement,
     Meaning,
+    Measurement,
     Membership,
     Organization,
     Result,
@@ -80,7 +80,9 @@ def test_every_result_comes_out_again_from_its_raw_readings(demo: Store, key: st
             sample = each.sample
             draw = draw_of(sample.sample_point, sample.boiler_state, sample.drawn_at)
             worked = test_work(draw, _entry(each), held=False).results
-            again = {(w.worked.analyte, w.worked.value_text, w.worked.expanded_text) for w in worked}
+            again = {
+                (w.worked.analyte, w.worked.value_text, w.worked.expanded_text) for w in worked
+            }
             assert again == {(r.analyte, r.value, r.expanded) for r in each.results.all()}
 
 

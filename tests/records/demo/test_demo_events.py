@@ -17,8 +17,8 @@ from records.models import (
     HandoverNote,
     Instrument,
     InstrumentUse,
-    Measurement,
     Meaning,
+    Measurement,
     Plant,
     ProgramVersion,
     Reading,
@@ -98,9 +98,7 @@ def test_an_amendment_is_signed_by_a_second_person_or_waits(demo: Store):
     assert {told["decided"] for _key, told in told_of} == {True, False}
     for key, told in told_of:
         with demo.at(key) as plant:
-            amendment = Amendment.objects.get(
-                plant=plant, measurement__reason=told["reason"]
-            )
+            amendment = Amendment.objects.get(plant=plant, measurement__reason=told["reason"])
             marks = list(amendment.signatures.all())
             assert [m.meaning for m in marks] == [Meaning.AMENDMENT_SIGNED] * told["decided"]
             assert all(m.by_id != amendment.by_id for m in marks)

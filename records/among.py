@@ -4,16 +4,15 @@ from collections.abc import Sequence
 from uuid import UUID
 
 from django.db import connection
-
-from records.models import AppendOnly
+from django.db.models import Model
 
 # Keys that one statement may name: SQLite's old limit on variables, shared by a handful of tables.
 _MOST_KEYS = 150
 
 
 def written_among(
-    models: Sequence[type[AppendOnly]], plant: UUID, column: str, keys: Sequence[UUID]
-) -> list[type[AppendOnly]]:
+    models: Sequence[type[Model]], plant: UUID, column: str, keys: Sequence[UUID]
+) -> list[type[Model]]:
     """Return those tables of a plant that hold a row whose foreign key `column` is one of `keys`.
 
     Nothing is read of a row: what there is, is read through the plant's scope afterwards. With
