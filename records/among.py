@@ -23,7 +23,7 @@ def written_among(
     name, marks = connection.ops.quote_name, ", ".join(["%s"] * len(keys))
     asked, values = [], []
     for number, model in enumerate(models):
-        table, field = name(model._meta.db_table), model._meta.get_field("id")
+        table, field = name(model._meta.db_table), model._meta.pk
         asked.append(
             f"SELECT {number} WHERE EXISTS (SELECT 1 FROM {table} "
             f"WHERE plant_id = %s AND {name(f'{column}_id')} IN ({marks}))"

@@ -8,7 +8,7 @@ from uuid import UUID
 from records import clock
 from records.models import Amendment, LedgerHead, LogSheet, Meaning, Plant, Sample, Signature
 from records.selectors.rounds import Due, SlotStand, explained_on, slots_for_round
-from records.selectors.sheets import SheetStatus, stand_of
+from records.selectors.sheets import SheetStatus, status_of_each
 from records.shifts import ShiftTime
 
 # Who hands in as alone on a shift says so in the comment of that mark, which the ledger seals: this
@@ -52,7 +52,7 @@ def sheet_of_shift(plant: Plant, shift: ShiftTime) -> LogSheet | None:
 def sheets_page(plant: Plant, *, start: int, count: int) -> Sequence[SheetLine]:
     """Return a page of the plant's sheets, the newest first."""
     found = LogSheet.objects.filter(plant=plant).order_by("-starts_at")
-    return [sheet_line(sheet) for sheet in found[start : start + count]]
+    return sheet_lines(list(found[start : start + count]))
 
 
 def sheets_to_sign(plant: Plant) -> Sequence[SheetLine]:
@@ -62,7 +62,7 @@ def sheets_to_sign(plant: Plant) -> Sequence[SheetLine]:
     found = LogSheet.objects.filter(
         plant=plant, pk__in=handed, starts_at__gte=clock.now() - DESK_SPAN
     ).exclude(pk__in=signed)
-    lines = [sheet_line(sheet) for sheet in found.order_by("starts_at")]
+    lines = sheet_lines(list(found.order_by("starts_at")))
     return [line for line in lines if line.status is SheetStatus.HANDED_IN]
 
 
@@ -74,22 +74,38 @@ def sheets_not_handed_in(plant: Plant) -> Sequence[SheetLine]:
     found = LogSheet.objects.filter(
         plant=plant, ends_at__lte=now, starts_at__gte=now - OPEN_SPAN
     ).exclude(pk__in=signed)
-    lines = [sheet_line(sheet) for sheet in found.order_by("starts_at")]
+    lines = sheet_lines(list(found.order_by("starts_at")))
     return [line for line in lines if line.status is not SheetStatus.HANDED_IN]
 
 
-def sheet_line(sheet: LogSheet) -> SheetLine:
-    """Return one sheet for a list."""
-    stand = stand_of(sheet)
-    marks = signatures_of(sheet) if stand.last else []
-    samples = Sample.objects.filter(plant=sheet.plant_id, sheet=sheet)
-    names = sorted(set(samples.values_list("by_name", flat=True)))
+def sheet_lines(sheets: Sequence[LogSheet]) -> list[SheetLine]:
+    """Return sheets of one plant for a list, read together."""
+    if not sheets:
+        return []
+    theirs = {"plant": sheets[0].plant_id, "sheet__in": [sheet.pk for sheet in sheets]}
+    marks: dict[UUID, list[Signature]] = {}
+    for mark in Signature.objects.filter(**theirs).order_by("sequence"):
+        marks.setdefault(mark.sheet_id, []).append(mark)
+    drew: dict[UUID, list[str]] = {}
+    for key, name in Sample.objects.filter(**theirs).values_list("sheet_id", "by_name"):
+        drew.setdefault(key, []).append(name)
+    stands = status_of_each(sheets, marks)
+    return [
+        _line(each, stands[each.pk], marks.get(each.pk, []), drew.get(each.pk, []))
+        for each in sheets
+    ]
+
+
+def _line(
+    sheet: LogSheet, status: SheetStatus, marks: Sequence[Signature], drew: Sequence[str]
+) -> SheetLine:
+    signed = [mark.by_name for mark in marks if mark.meaning == Meaning.SIGNED]
     return SheetLine(
         sheet=sheet,
-        status=stand.status,
-        results=samples.count(),
-        testers=tuple(names),
-        signed_by=stand.last.by_name if stand.signed and stand.last else "",
+        status=status,
+        results=len(drew),
+        testers=tuple(sorted(set(drew))),
+        signed_by=signed[-1] if signed and status is SheetStatus.SIGNED else "",
         alone_by=alone_on(marks),
     )
 

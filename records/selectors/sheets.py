@@ -131,25 +131,41 @@ def digest_of(rows: Sequence[AppendOnly]) -> str:
     return hashlib.sha256("".join(lines).encode()).hexdigest()
 
 
+_MARKS = {
+    Meaning.RETURNED: SheetStatus.RETURNED,
+    Meaning.SIGNED: SheetStatus.SIGNED,
+    Meaning.HANDED_IN: SheetStatus.HANDED_IN,
+}
+
+
 def stand_of(sheet: LogSheet, rows: Sequence[AppendOnly] | None = None) -> SheetStand:
     """Return where a sheet stands now."""
     digest = digest_of(rows_of(sheet) if rows is None else rows)
-    marks = Signature.objects.filter(
-        plant=sheet.plant_id,
-        sheet=sheet,
-        meaning__in=[Meaning.HANDED_IN, Meaning.RETURNED, Meaning.SIGNED],
-    )
+    marks = Signature.objects.filter(plant=sheet.plant_id, sheet=sheet, meaning__in=list(_MARKS))
     last: Signature | None = marks.order_by("-sequence").first()
+    return SheetStand(status=_status(last, digest), digest=digest, last=last)
+
+
+def _status(last: Signature | None, digest: str) -> SheetStatus:
     if last is None:
-        return SheetStand(status=SheetStatus.DRAFT, digest=digest, last=None)
-    status = {
-        Meaning.RETURNED: SheetStatus.RETURNED,
-        Meaning.SIGNED: SheetStatus.SIGNED,
-        Meaning.HANDED_IN: SheetStatus.HANDED_IN,
-    }[Meaning(last.meaning)]
-    if status is SheetStatus.HANDED_IN and last.digest != digest:
-        status = SheetStatus.CHANGED
-    return SheetStand(status=status, digest=digest, last=last)
+        return SheetStatus.DRAFT
+    status = _MARKS[Meaning(last.meaning)]
+    changed = status is SheetStatus.HANDED_IN and last.digest != digest
+    return SheetStatus.CHANGED if changed else status
+
+
+def status_of_each(
+    sheets: Sequence[LogSheet], marks: Mapping[UUID, Sequence[Signature]]
+) -> dict[UUID, SheetStatus]:
+    """Return where several sheets stand, `marks` being all of each in order.
+
+    Only what was handed in and nothing after it is read through: a change since shows by that.
+    """
+    last = {key: [m for m in each if m.meaning in _MARKS][-1:] for key, each in marks.items()}
+    newest = {sheet.pk: next(iter(last.get(sheet.pk, [])), None) for sheet in sheets}
+    waiting = [s for s in sheets if _status(newest[s.pk], "") is SheetStatus.CHANGED]
+    digests = {key: digest_of(rows) for key, rows in rows_of_each(waiting).items()}
+    return {key: _status(mark, digests.get(key, "")) for key, mark in newest.items()}
 
 
 def is_signed(sheet: LogSheet) -> bool:
