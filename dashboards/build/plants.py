@@ -12,7 +12,7 @@ from dashboards import words
 from dashboards.build.boiler_troubles import boiler_troubles
 from dashboards.build.results import stand_view
 from dashboards.build.sheet_marks import amendment_text
-from dashboards.build.sheets import follow_up_view, sheet_row
+from dashboards.build.sheets import follow_up_view, sheet_rows
 from dashboards.build.untested import missed_rows
 from dashboards.screens.plants import (
     BoilerRow,
@@ -123,8 +123,8 @@ def desk_screen(actor: Actor) -> DeskScreen:
         plant_name=plant.name,
         kind=plant.organization.name,
         now_text=words.moment(plant, now),
-        to_sign=tuple(sheet_row(actor, line) for line in sheets_to_sign(plant)),
-        not_handed_in=tuple(sheet_row(actor, line) for line in sheets_not_handed_in(plant)),
+        to_sign=sheet_rows(actor, sheets_to_sign(plant)),
+        not_handed_in=sheet_rows(actor, sheets_not_handed_in(plant)),
         amendments=tuple(
             WaitingAmendment(
                 sheet_id=str(amendment.sheet_id),

@@ -1,5 +1,7 @@
 """Log sheets: the list, and one sheet as it is read, printed and signed."""
 
+from collections.abc import Sequence
+
 from django.utils import formats
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
@@ -30,12 +32,12 @@ from records.selectors.follow_ups import (
 )
 from records.selectors.handover import notes_on
 from records.selectors.results import outcomes_on_sheet, results_on_sheet
+from records.selectors.sheet_counts import SheetCounts, counts_of_each
 from records.selectors.sheet_pages import (
     SheetLine,
     alone_on,
     amendments_of,
     ledger_head,
-    missed_in,
     sheets_page,
     signatures_of,
     untested_on,
@@ -131,10 +133,14 @@ def _settled_so(note: str) -> str:
     return " · " + _(NOTE_WORDS[note]) if note in NOTE_WORDS else ""
 
 
-def sheet_row(actor: Actor, line: SheetLine) -> SheetRow:
-    """Return one sheet for a list."""
+def sheet_rows(actor: Actor, lines: Sequence[SheetLine]) -> tuple[SheetRow, ...]:
+    """Return sheets for a list."""
+    counts = counts_of_each([line.sheet for line in lines])
+    return tuple(_sheet_row(actor, line, counts[line.sheet.pk]) for line in lines)
+
+
+def _sheet_row(actor: Actor, line: SheetLine, counts: SheetCounts) -> SheetRow:
     sheet = line.sheet
-    stands = [s for s in results_on_sheet(sheet) if s.current]
     waits = line.status is SheetStatus.HANDED_IN and actor.may(Deed.SIGN)
     return SheetRow(
         sheet_id=str(sheet.pk),
@@ -142,9 +148,9 @@ def sheet_row(actor: Actor, line: SheetLine) -> SheetRow:
         date_text=formats.date_format(sheet.shift_date, "D j M Y"),
         status=_STATUS[line.status],
         status_word=_(STATUS_WORDS[line.status]),
-        results=len(stands),
-        out_of_range=sum(s.out_of_range for s in stands),
-        missed=len(missed_in(sheet)),
+        results=counts.results,
+        out_of_range=counts.out_of_range,
+        missed=counts.missed,
         testers=", ".join(line.testers),
         signed_by=_("by %(name)s") % {"name": line.signed_by} if line.signed_by else "",
         alone_by=line.alone_by,
@@ -158,7 +164,7 @@ def sheet_list_screen(actor: Actor, page: int) -> SheetListScreen:
     return SheetListScreen(
         plant_id=str(actor.plant.pk),
         plant_name=actor.plant.name,
-        rows=tuple(sheet_row(actor, line) for line in lines[:_PAGE]),
+        rows=sheet_rows(actor, lines[:_PAGE]),
         older_url=f"?page={page + 1}" if len(lines) > _PAGE else "",
         newer_url=f"?page={page - 1}" if page else "",
     )
