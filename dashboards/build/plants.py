@@ -8,6 +8,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop, ngettext
 from django_scopes import scope
 
+from chemistry.remedy import STEERS_BY
+from chemistry.verdict import Side
 from dashboards import words
 from dashboards.build.boiler_troubles import boiler_troubles
 from dashboards.build.results import stand_view
@@ -199,8 +201,16 @@ def _boiler_rows(
 
 
 def _newest_of(boiler: Boiler, latest: list[ResultStand]) -> ResultStand | None:
+    """Return the newest result of a boiler; of one sample's, what is out of range, then what is
+    judged, then the conductivity."""
     own = [s for s in latest if s.sample.sample_point.boiler_id == boiler.pk]
-    return max(own, key=lambda s: s.sample.drawn_at, default=None)
+    return max(own, key=_told_first, default=None)
+
+
+def _told_first(stand: ResultStand) -> tuple[object, ...]:
+    judged = stand.side is not Side.NOT_JUDGED
+    steers = stand.result.analyte == STEERS_BY
+    return (stand.sample.drawn_at, stand.out_of_range, judged, steers)
 
 
 def _boiler_row(

@@ -4,7 +4,11 @@ from types import SimpleNamespace
 
 from django.urls import reverse
 
+from dashboards.build.plants import desk_screen
+from records import clock
 from records.models import Amendment
+from records.selectors.bench import TestEntry
+from records.services.samples import SampleEntry, samples_register
 from records.services.slots import slots_expand
 from tests import factories
 from tests.dashboards.conftest import Browser, at_desk, at_terminal
@@ -85,3 +89,22 @@ def test_an_amendment_of_ones_own_waits_for_another(
 def test_the_tester_at_a_terminal_gets_no_desk(works: SimpleNamespace, token: str) -> None:
     tess = at_terminal(token, works.people["tester"])
     assert tess.get(reverse("plant", args=[works.plant.pk])).status_code == 403
+
+
+def test_a_boilers_card_shows_what_is_judged_of_a_sample_with_several_tests(
+    works: SimpleNamespace,
+) -> None:
+    phosphate = TestEntry(
+        method="phosphate", version="1", mode="photometer",
+        typed={"reading": "30"}, units={"reading": "mg/L"},
+    )  # fmt: skip
+    entry = SampleEntry(
+        key="card",
+        point=works.point,
+        drawn_at=clock.now(),
+        opened_at=clock.now(),
+        tests=(phosphate, factories.conductivity("1050", works.used)),
+    )
+    samples_register(actor=works.tester, entries=[entry])
+    (card,) = desk_screen(works.supervisor).boilers
+    assert card.latest is not None and card.latest.name == "Conductivity"
