@@ -87,6 +87,23 @@ def test_the_kcl_standard_is_found_within_its_uncertainty():
     assert found.value == pytest.approx(1408.23, rel=2e-3)
 
 
+KCL_READINGS = [
+    (strength, row["temp_c"], row[strength])
+    for strength in ("m001", "m01", "m1")
+    for row in golden("kcl_conductivity")
+    if row[strength]
+]
+
+
+@pytest.mark.parametrize(("strength", "temp_c", "reading"), KCL_READINGS)
+def test_kcl_from_0_to_50_degrees_is_found_within_its_uncertainty(strength, temp_c, reading):
+    """CRC p. 5-73, published: 0.01, 0.1 and 1 m KCl come to their own value at 25 °C within the
+    uncertainty that the straight line states; that is at most 12 %."""
+    at_25 = next(float(r[strength]) for r in golden("kcl_conductivity") if r["temp_c"] == "25")
+    found = work("uncompensated", reading=reading, temperature=temp_c, coefficient="1.9")
+    assert abs(found.value - at_25) < found.budget.expanded < 0.12 * found.value
+
+
 def test_natural_water_rule_uses_the_factor():
     """ISO 7888:1985 (from memory): f25 is 1.428 at 10 °C."""
     found = work("uncompensated", reading="100", temperature="10", rule="natural_water")
