@@ -92,6 +92,7 @@ def _plan(case: FeedStopCase, rate: float, mass: float, hours: float) -> FeedSto
     wide = case.continuous_max_kg_h
     faster = wide is not None and wide > rate
     sulfite = case.analyte == "sulfite"
+    hideout = () if sulfite else (words.HIDEOUT_RETURNS,)
     return FeedStopPlan(
         analyte=case.analyte,
         aim=case.target,
@@ -102,5 +103,6 @@ def _plan(case: FeedStopCase, rate: float, mass: float, hours: float) -> FeedSto
         predicted=after,
         predicted_expanded=math.hypot(case.expanded * math.exp(-share), moved, moved),
         retest_after_min=math.ceil(wait * 60.0),
+        cautions=(*words.CAUTIONS["feed_stop"], *hideout),
         assumptions=(*words.STOP_ASSUMPTIONS, *((words.OXYGEN_HELPS,) if sulfite else ())),
     )

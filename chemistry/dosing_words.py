@@ -155,4 +155,8 @@ STOP_ASSUMPTIONS: tuple[str, ...] = (
     gettext_noop("The blowdown is what the two conductivities and the steam flow imply."),
     gettext_noop("Flows and water mass are good to 10 %."),
 )
+HIDEOUT_RETURNS = gettext_noop(
+    "Phosphate that rises as the load or the pressure falls comes back from hideout, and the pH "
+    "may fall with it. As the load rises it hides again: call the chemist before treating."
+)
 OXYGEN_HELPS = gettext_noop("The feedwater's oxygen takes up sulfite too, so it may fall faster.")

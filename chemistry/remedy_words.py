@@ -74,6 +74,10 @@ _COMMON = (
     ),
     gettext_noop("Watch the gauge glass all the time, and know that the feed pump keeps up."),
     gettext_noop(
+        "Blowdown takes phosphate, sulfite and alkalinity along: test them with the retest, and "
+        "keep up their feed as the plant's procedure says."
+    ),
+    gettext_noop(
         "Test at least once a shift until the water is back, and sooner if anything looks odd."
     ),
 )

@@ -88,3 +88,11 @@ def test_what_cannot_be_reckoned_is_refused(changes, code):
     with pytest.raises(Refused) as caught:
         plan_feed_stop(replace(CASE, **changes))
     assert caught.value.code == code and "%(" not in str(caught.value)
+
+
+def test_phosphate_that_comes_back_from_hideout_is_spoken_of():
+    """Phosphate rises and pH falls as the load falls: common practice, no source."""
+    told = " ".join(plan_feed_stop(CASE).cautions)
+    assert "hideout" in told and "pH may fall" in told and "call the chemist" in told
+    sulfite = plan_feed_stop(replace(CASE, analyte="sulfite"))
+    assert sulfite.cautions and "hideout" not in " ".join(sulfite.cautions)

@@ -241,6 +241,7 @@ def test_every_plan_carries_cautions_and_defers_to_the_plant():
             "scald",
             "140",
             "gauge glass",
+            "takes phosphate, sulfite and alkalinity along",
         ):
             assert word in text
         assert any("stands in" in line for line in plan.assumptions)
