@@ -77,21 +77,22 @@ STEPS = (
     parts.FLUSH_AND_COOL,
     Step(gettext_noop("Fill the bottle to the brim. Test at once: air lowers P.")),
     titrating.MEASURE_SAMPLE,
-    Step(gettext_noop("Acid and boiler water burn. Keep your eyes covered."), caution=True),
+    titrating.ACID_BURNS,
     titrating.READ_BURETTE,
     Step(
         gettext_noop(
-            "Add phenolphthalein. If the sample turns pink, titrate until the pink is just gone, "
-            "and read (P). If it stays clear, P is zero: write the start again."
+            "Add phenolphthalein. If the sample turns pink, titrate, swirling all the time and "
+            "drop by drop as it pales, until the pink is just gone, and read (P). If it stays "
+            "clear, P is zero: write the start again."
         )
     ),
     Step(
         gettext_noop(
-            "Don't fill up in between. Add the indicator for pH 4.5, go on until it changes, and "
-            "read (M)."
+            "Don't fill up in between. Add the indicator for pH 4.5: methyl orange goes from "
+            "yellow to orange, bromcresol green with methyl red from blue-green to gray or pink. "
+            "Go on drop by drop to the first change that stays, and read (M)."
         )
     ),
-    titrating.TITRATE_SLOWLY,
     titrating.RINSE_AFTER,
 )
 

@@ -28,7 +28,10 @@ LOOK = Field(
 )
 REMARK = replace(
     checking.REMARK,
-    help=gettext_noop("What color, what settles, what it smells of. Needed for a colored sample."),
+    help=gettext_noop(
+        "What color, what settles, a smell that you notice; don't sniff at it. Needed for a "
+        "colored sample."
+    ),
 )
 STEPS = (
     Step(

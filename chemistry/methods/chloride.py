@@ -59,8 +59,10 @@ SULFITE = Field(
 PHOSPHATE = Field(
     key="phosphate",
     label=gettext_noop("Phosphate"),
+    # ISO 9297:1989, Table 1, read in an abstract: 25 mg/L PO4 adds about 2 % to 70 mg/L chloride
     help=gettext_noop(
-        "Above about 25 mg/L it takes silver; an added bismuth or zinc salt binds it."
+        "Above about 25 mg/L it takes silver; an added bismuth or zinc salt, itself free of "
+        "chloride, binds it."
     ),
     choices=(
         ("none", gettext_noop("25 mg/L or less")),
@@ -86,13 +88,17 @@ STEPS = (
     titrating.MEASURE_SAMPLE,
     Step(
         gettext_noop(
-            "Silver nitrate stains skin and clothes and harms eyes; chromate is poisonous and "
-            "causes cancer. Wear gloves and eye protection, and collect the waste."
+            "Silver nitrate stains skin and clothes and harms eyes; peroxide and acid burn; "
+            "chromate is poisonous and causes cancer. Wear gloves and eye protection, and collect "
+            "the waste."
         ),
         caution=True,
     ),
     Step(
-        gettext_noop("Destroy sulfite with a few drops of hydrogen peroxide, and bind phosphate.")
+        gettext_noop(
+            "Destroy sulfite with a few drops of hydrogen peroxide and stir for a minute. Bind "
+            "phosphate with a salt that holds no chloride."
+        )
     ),
     Step(
         gettext_noop(
@@ -167,8 +173,8 @@ METHOD = Method(
     steps=STEPS,
     sample_ml=100.0,
     source=(
-        "Standard Methods 4500-Cl- B (from memory); JCGM 100:2008; binding of phosphate and "
-        "handling: common practice, no source"
+        "Standard Methods 4500-Cl- B (from memory); ISO 9297:1989 (abstract); JCGM 100:2008; "
+        "binding of phosphate and handling: common practice, no source"
     ),
     calculate=_calculate,
     mode_question=titrating.MODE_QUESTION,

@@ -35,6 +35,12 @@ UPPER_BELOW_LOWER = gettext_noop(
 FILTER = Step(
     gettext_noop("Filter cloudy water until it is clear: cloud is read as if it were color.")
 )
+ZERO_INSTEAD_OF_FILTERING = Step(
+    gettext_noop(
+        "Don't filter it: that lets air at the sample. If the water is cloudy or colored, zero on "
+        "the sample itself, without the reagent."
+    )
+)
 COOL_TO_ROOM = Step(
     gettext_noop("Let the sample come to 20 to 30 °C (68 to 86 °F): the color needs it.")
 )

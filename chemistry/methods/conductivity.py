@@ -175,6 +175,13 @@ INSTRUMENTS = (
 STEPS = (
     parts.DRAW_THROUGH_COOLER,
     parts.FLUSH_AND_COOL,
+    Step(
+        gettext_noop(
+            "Only where the limit is meant for neutralized water: add phenolphthalein to the "
+            "cooled sample, then gallic acid, a pinch at a time, until the pink just goes, and "
+            "say so on the sheet. Else add nothing."
+        )
+    ),
     Step(gettext_noop("Rinse cell, thermometer and beaker with some of the sample; pour it away.")),
     Step(
         gettext_noop(
@@ -196,18 +203,20 @@ STEPS = (
     ),
     Step(
         gettext_noop(
-            "Rinse the cell with distilled water and leave it standing in distilled water; rinse "
-            "it before it dries if it must be stored dry."
+            "Rinse cell, thermometer and beaker with distilled water. Leave the cell standing in "
+            "distilled water; rinse it before it dries if it must be stored dry."
         )
     ),
     Step(
         gettext_noop(
-            "Every three months, and whenever you doubt it, hold meter and cell against a standard "
-            "of about 1400 µmho/cm at 25 °C: 1300 to 1500 is accepted. If it shows anything else, "
-            "tell your supervisor before you rely on it."
+            "At least every three months, and whenever you doubt it, hold meter and cell against a "
+            "standard of about 1400 µmho/cm at 25 °C: 1300 to 1500 is accepted. If it shows "
+            "anything else, tell your supervisor before you rely on it."
         )
     ),
-    Step(gettext_noop("Never scrub the electrodes: it ruins the cell."), caution=True),
+    Step(
+        gettext_noop("Never scrub or rub the electrodes by hand: it ruins the cell."), caution=True
+    ),
 )
 
 Notes = tuple[tuple[str, dict[str, str]], ...]

@@ -77,7 +77,7 @@ DUE = Field(
     units=("mL", "L"),
     low=0.0,
     high=20000.0,
-    help=gettext_noop("Added up from the tests of this round."),
+    help=gettext_noop("Added up from the tests of this round. Ten tests take about 1 L."),
     required=False,
 )
 

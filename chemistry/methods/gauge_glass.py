@@ -52,8 +52,9 @@ STEPS = (
     Step(gettext_noop("Open the column's drain, let it blow clear, close it, and watch.")),
     Step(
         gettext_noop(
-            "Glass: shut the water side and blow the steam side; shut the steam side and blow the "
-            "water side; open both again."
+            "Glass: open its drain. Shut the water side, so that steam blows through; open it "
+            "again and shut the steam side, so that water blows. Then close the drain and open "
+            "both sides, slowly."
         )
     ),
     Step(gettext_noop("The level must come back at once. Slow means a way is choking up.")),

@@ -42,7 +42,8 @@ STEPS = (
     titrating.TITRATE_SLOWLY,
     Step(
         gettext_noop(
-            "Check the end by one or two drops more: no further change means you were there."
+            "Once you have read it, check the end by one or two drops more: no further change "
+            "means you were there. Those drops don't count."
         )
     ),
     titrating.RINSE_AFTER,

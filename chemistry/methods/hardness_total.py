@@ -29,6 +29,12 @@ STEPS = (
     titrating.MEASURE_SAMPLE,
     Step(
         gettext_noop(
+            "Of softened water and condensate take 100 mL or more, or a weaker EDTA: in 50 mL one "
+            "drop of 0.01 M is already 1 mg/L."
+        )
+    ),
+    Step(
+        gettext_noop(
             "The buffer smells of ammonia and burns, and cyanide inhibitors are deadly in acid. "
             "Use good air and eye protection, and never mix the waste with acid."
         ),

@@ -53,7 +53,7 @@ STEPS = (
         )
     ),
     words.REAGENTS,
-    words.FILTER,
+    words.ZERO_INSTEAD_OF_FILTERING,
     words.ZERO,
     words.WAIT,
     words.READ,

@@ -92,7 +92,12 @@ TITRIMETRY = Titrimetry(
 STEPS = (
     parts.DRAW_THROUGH_COOLER,
     parts.FLUSH_AND_COOL,
-    Step(gettext_noop("Fill the bottle to the brim. Test at once: air takes hydroxide away.")),
+    Step(
+        gettext_noop(
+            "Fill the bottle to the brim. Test at once: air takes hydroxide away. Dilute only with "
+            "distilled water that was freshly boiled and cooled."
+        )
+    ),
     titrating.MEASURE_SAMPLE,
     Step(
         gettext_noop(
@@ -101,6 +106,7 @@ STEPS = (
         ),
         caution=True,
     ),
+    titrating.ACID_BURNS,
     Step(
         gettext_noop(
             "Add barium chloride solution that is itself neutral to phenolphthalein, more than "
@@ -111,11 +117,11 @@ STEPS = (
     titrating.READ_BURETTE,
     Step(
         gettext_noop(
-            "Add phenolphthalein. Titrate without delay until the pink first goes. It comes back "
-            "as the white matter dissolves: the first disappearance counts."
+            "Add phenolphthalein. No pink means no hydroxide: write the start again. Else titrate "
+            "without delay, swirling, drop by drop as it pales, until the pink first goes, and "
+            "read. It comes back as the white matter dissolves: the first disappearance counts."
         )
     ),
-    titrating.TITRATE_SLOWLY,
     titrating.RINSE_AFTER,
 )
 

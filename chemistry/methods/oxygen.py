@@ -48,7 +48,8 @@ STEPS = (
     Step(
         gettext_noop(
             "Lead the hose to the bottom of the sampler and let the water run over for several "
-            "fillings; break the ampoule's tip, or add the reagent, under the running water."
+            "fillings. Read the thermometer in the running water; break the ampoule's tip, or add "
+            "the reagent, under it."
         )
     ),
     Step(

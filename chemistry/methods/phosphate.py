@@ -31,16 +31,16 @@ STEPS = (
         )
     ),
     words.COOL_TO_ROOM,
-    words.ZERO,
-    words.WAIT,
-    words.READ,
-    words.BY_EYE,
     Step(
         gettext_noop(
             "Much silica makes the same color: use the reagent made for boiler water, which holds "
             "it back."
         )
     ),
+    words.ZERO,
+    words.WAIT,
+    words.READ,
+    words.BY_EYE,
     words.RINSE_CELLS,
 )
 

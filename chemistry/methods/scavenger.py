@@ -55,7 +55,7 @@ STEPS = (
         caution=True,
     ),
     words.REAGENTS,
-    words.FILTER,
+    words.ZERO_INSTEAD_OF_FILTERING,
     words.COOL_TO_ROOM,
     words.ZERO,
     Step(gettext_noop("Keep the vial out of strong light while it waits: light makes color too.")),

@@ -33,13 +33,14 @@ STEPS = (
     words.FILTER,
     words.COOL_TO_ROOM,
     words.ZERO,
+    words.WAIT,
     Step(
         gettext_noop(
-            "Phosphate makes the same color. Add the acid that takes its color away (oxalic, "
-            "tartaric or citric) when the card says so, and keep to its waiting time."
+            "Phosphate makes the same color. Once the color has come, add the acid that takes that "
+            "of phosphate away (oxalic, tartaric or citric) when the card says so, and keep to its "
+            "own waiting time: it slowly takes the silica's color too."
         )
     ),
-    words.WAIT,
     words.READ,
     words.BY_EYE,
     words.RINSE_CELLS,

@@ -67,21 +67,35 @@ STEPS = (
         )
     ),
     Step(gettext_noop("Acid burns. Keep your eyes covered."), caution=True),
-    Step(
-        gettext_noop(
-            "Put acid and indicator into the flask first, then pour the sample in gently along the "
-            "wall. Don't shake it."
-        )
-    ),
-    parts.READ_THERMOMETER,
     titrating.READ_BURETTE,
+    # Nitrite, copper: EPA 377.1 (1974, rev. 1978), 3.4 and 3.5.
     Step(
         gettext_noop(
-            "Titrate at once, swirling gently, until the first faint blue that stays, and read "
-            "again."
+            "Put acid and indicator into the flask first, with sulfamic acid where the water may "
+            "hold nitrite and EDTA where it may hold copper: both use sulfite up."
         )
     ),
-    Step(gettext_noop("Titrate a blank of distilled water in the same way.")),
+    # Not filtered, little air, tip below the surface: EPA 377.1 (1974, rev. 1978), 3.2.
+    Step(
+        gettext_noop(
+            "Measure the sample in a cylinder rinsed with it, and pour it in gently along the "
+            "wall. Don't filter it, don't shake it. Read the thermometer in what is left in the "
+            "bottle."
+        )
+    ),
+    Step(
+        gettext_noop(
+            "Titrate at once, swirling gently, with the tip under the surface, until the first "
+            "faint blue that stays, and read again."
+        )
+    ),
+    # Ferrous iron, sulfide, organics, and the blank: EPA 377.1 (1974, rev. 1978), 3.3 and 3.6.
+    Step(
+        gettext_noop(
+            "Titrate a blank of distilled water in the same way. Dissolved iron, sulfide and "
+            "organic matter take titrant too and read as sulfite."
+        )
+    ),
     titrating.RINSE_AFTER,
 )
 
@@ -131,8 +145,8 @@ METHOD = Method(
     steps=STEPS,
     sample_ml=100.0,
     source=(
-        "EPA 377.1 (1974, rev. 1978): temperature and detection limit read, equation from memory; "
-        "JCGM 100:2008; handling: common practice, no source"
+        "EPA 377.1 (1974, rev. 1978): temperature, interferences and detection limit read, "
+        "equation from memory; JCGM 100:2008; other handling: common practice, no source"
     ),
     calculate=_calculate,
     mode_question=titrating.MODE_QUESTION,

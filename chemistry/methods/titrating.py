@@ -316,14 +316,16 @@ INSTRUMENTS = (InstrumentRole("burette", gettext_noop("Burette"), "burette", req
 
 MEASURE_SAMPLE = Step(
     gettext_noop(
-        "Rinse cylinder and flask with the sample, then measure the sample. Take less, or dilute "
-        "it with distilled water, when it would take more than one filling of titrant."
+        "Rinse cylinder and flask with the sample, shake the flask out well, since what clings in "
+        "it is titrated too, then measure the sample. Take less, or dilute it with distilled "
+        "water, when it would take more than one filling of titrant."
     )
 )
 READ_BURETTE = Step(
     gettext_noop(
-        "Clear the tip of air, read the burette at eye level at the bottom of the curve, and write "
-        "it down before you start. Hold a dropper bottle upright so that all drops are alike."
+        "Rinse an empty burette with a little of the titrant, never with water alone. Clear the "
+        "tip of air, read the burette at eye level at the bottom of the curve, and write it down "
+        "before you start. Hold a dropper bottle upright so that all drops are alike."
     )
 )
 TITRATE_SLOWLY = Step(
@@ -332,4 +334,5 @@ TITRATE_SLOWLY = Step(
         "that changes it to stay, and read again."
     )
 )
+ACID_BURNS = Step(gettext_noop("Acid and boiler water burn. Keep your eyes covered."), caution=True)
 RINSE_AFTER = Step(gettext_noop("Rinse the glassware with distilled water."))

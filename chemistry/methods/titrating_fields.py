@@ -37,7 +37,7 @@ class FieldWords:
 
 END_POINT = Field(
     key="end_point",
-    label=gettext_noop("Did the color change to stay?"),
+    label=gettext_noop("Was the end point reached?"),
     help=gettext_noop("If the titrant ran out first, the result is shown as “more than”."),
     choices=(
         ("reached", gettext_noop("Yes")),
