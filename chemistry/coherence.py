@@ -127,6 +127,15 @@ _PARTS = (
 )
 
 
+def hydroxide_of_ph(ph: float) -> float:
+    """Return the hydroxide that a pH at 25 °C tells of, mg/L as CaCO3, activity taken as one.
+
+    >>> round(hydroxide_of_ph(11.0), 1)
+    50.0
+    """
+    return MG_PER_MEQ_CACO3 * 1000.0 * math.pow(10.0, ph - ION_PRODUCT_PK)
+
+
 def beside_others(
     results: Mapping[str, float], expanded: Mapping[str, float] | None = None
 ) -> tuple[Suspicion, ...]:
@@ -178,7 +187,7 @@ def _alkalinity_and_ph(results: Mapping[str, float]) -> Iterator[Suspicion]:
     ph, p, m = results.get("ph"), results.get("p_alkalinity"), results.get("m_alkalinity")
     if ph is None:
         return
-    least = MG_PER_MEQ_CACO3 * 1000.0 * 10.0 ** (ph - PH_MARGIN - ION_PRODUCT_PK)
+    least = hydroxide_of_ph(ph - PH_MARGIN)
     if m is not None and m + TWO_DROPS_MG_L < least:
         said = {"ph": f"{ph:.2f}", "least": plain(least), "alkalinity": plain(m)}
         between = ("ph", "m_alkalinity")

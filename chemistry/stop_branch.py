@@ -12,6 +12,7 @@ from statistics import median
 
 from chemistry import stop_words as words
 from chemistry.checks import OIL_FILM
+from chemistry.coherence import hydroxide_of_ph
 from chemistry.verdict import Side
 
 BOILER, FEED, CONDENSATE = "boiler_water", "feedwater", "condensate"
@@ -113,16 +114,38 @@ def _acid(sample: StopSample) -> Iterator[Finding]:
     ph, shown = sample.results.get("ph"), []
     if ph is not None and ph.value <= ACID_PH and ph.qualifier != ">":
         shown.append("ph")
-    for analyte in ("p_alkalinity", "hydroxide_alkalinity"):
-        seen = sample.results.get(analyte)
-        if seen is not None and seen.absent and sample.expects_alkali:
-            shown.append(analyte)
-    total = sample.results.get("m_alkalinity")
-    if total is not None and total.absent:
-        shown.append("m_alkalinity")
+    shown.extend(_alkalinity_gone(sample))
     if shown:
         grave = ph is not None and ph.value < SHUTDOWN_PH
         yield Finding("acid_shutdown" if grave else "acid", tuple(shown))
+
+
+def _alkalinity_gone(sample: StopSample) -> Iterator[str]:
+    """Yield the titrations that found none where some must be.
+
+    Hydroxide alone says so only where a limit asks for it and no P was found beside it: a program
+    without free caustic has none by intention, and caustic must not be called for there.
+    """
+    p, hydroxide, m = (
+        sample.results.get(key) for key in ("p_alkalinity", "hydroxide_alkalinity", "m_alkalinity")
+    )
+    ph = sample.results.get("ph")
+    expects = sample.expects_alkali
+    if expects and p is not None and p.absent and not _too_little_to_see(p, ph):
+        yield "p_alkalinity"
+    asked = expects and hydroxide is not None and hydroxide.absent and bool(hydroxide.low)
+    if asked and (p is None or p.absent):
+        yield "hydroxide_alkalinity"
+    if m is not None and m.absent and not _too_little_to_see(m, ph):
+        yield "m_alkalinity"
+
+
+def _too_little_to_see(alkalinity: Seen, ph: Seen | None) -> bool:
+    """Whether the pH found needs no more alkalinity than the titration can't tell from nothing: so
+    it is with the pure water of high pressures. Not where either lies below its own limit."""
+    if ph is None or ph.qualifier or ph.value <= ACID_PH or Side.LOW in (alkalinity.side, ph.side):
+        return False
+    return hydroxide_of_ph(ph.value) <= alkalinity.value + alkalinity.expanded
 
 
 def _low_ph(sample: StopSample) -> Iterator[Finding]:

@@ -76,6 +76,41 @@ def test_no_alkalinity_where_some_is_expected_is_acid(analyte):
     assert codes(expects_alkali=True, **{analyte: some}) == []
 
 
+def test_no_hydroxide_is_not_acid_where_none_is_asked_for_or_p_is_there():
+    """A coordinated program holds no free caustic: common practice, no source. Water with P lies
+    above pH 8.3 (IUPAC Gold Book, 09038, published), so it isn't acid."""
+    none = Seen(value=0.0, expanded=3.0)
+    assert codes(expects_alkali=True, hydroxide_alkalinity=none, ph=PH) == []
+    asked, p = replace(none, low=100.0, side=Side.LOW), Seen(value=150.0, expanded=5.0)
+    assert codes(expects_alkali=True, hydroxide_alkalinity=asked, p_alkalinity=p) == []
+    assert codes(
+        expects_alkali=True, hydroxide_alkalinity=asked, p_alkalinity=replace(p, value=4.0)
+    ) == ["acid"]
+
+
+@pytest.mark.parametrize("analyte", ["p_alkalinity", "m_alkalinity"])
+@pytest.mark.parametrize(
+    ("ph", "acid"),
+    [
+        pytest.param(None, True, id="no pH beside it"),
+        pytest.param(9.3, False, id="pH 9.3 needs 1.0 mg/L"),
+        pytest.param(9.7, False, id="pH 9.7 needs 2.5 mg/L"),
+        pytest.param(9.8, True, id="pH 9.8 needs 3.2 mg/L: one of the two is wrong"),
+        pytest.param(10.8, True, id="pH 10.8 needs 32 mg/L"),
+    ],
+)
+def test_alkalinity_too_small_to_see_is_no_acid_where_the_ph_needs_no_more(analyte, ph, acid):
+    """50.04 mg/L as CaCO3 at pH 11 by pKw 14.0, computed by hand; the titration finds 1 ± 2."""
+    beside = {} if ph is None else {"ph": replace(PH, value=ph)}
+    small = {analyte: Seen(value=1.0, expanded=2.0)}
+    assert codes(expects_alkali=True, **small, **beside) == (["acid"] if acid else [])
+    missed = {analyte: Seen(value=1.0, expanded=2.0, side=Side.LOW, low=5.0)}
+    assert codes(expects_alkali=True, **missed, **beside) == ["acid"]
+    if ph is not None:
+        low = {"ph": replace(PH, value=ph, side=Side.LOW)}
+        assert codes(expects_alkali=True, **small, **low) == ["acid", "low_ph"]
+
+
 def test_no_alkalinity_at_all_is_acid_anywhere():
     assert codes(m_alkalinity=Seen(value=0.0, expanded=4.0)) == ["acid"]
 
