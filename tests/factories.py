@@ -21,7 +21,14 @@ from records.models import (
 )
 from records.selectors.bench import TestEntry
 from records.services.people import NewPerson, people_add
-from records.services.plants import NewPlant, boiler_add, instrument_add, plant_create, point_add
+from records.services.plants import (
+    THREE_SHIFTS,
+    NewPlant,
+    boiler_add,
+    instrument_add,
+    plant_create,
+    point_add,
+)
 from records.services.programs import LimitEntry, ScheduleEntry, version_put_in_force
 from records.services.samples import SampleEntry, samples_register
 
@@ -44,6 +51,7 @@ def plant(name: str = "Larkfield Works", **options: object) -> Plant:
             timezone=str(options.get("timezone", "America/Chicago")),
             units=US_UNITS,
             whom_to_call="the chemist, extension 100",
+            shifts=options.get("shifts", THREE_SHIFTS),  # type: ignore[arg-type]
         )
     )
 

@@ -5,7 +5,8 @@ pytest-playwright stays off (pyproject.toml): its event loop would be there for 
 
 import os
 from collections.abc import Callable, Iterator
-from datetime import UTC, datetime
+from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
 from types import SimpleNamespace
 from typing import Any
 
@@ -14,6 +15,7 @@ from django_scopes import scope
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
 
 from dashboards.middleware import COOKIE
+from records import clock
 from records.services.people import terminal_enroll
 from records.services.slots import slots_expand
 from tests import factories
@@ -59,16 +61,65 @@ def zone_where_it_is_ten(now: datetime) -> str:
     return f"Etc/GMT{-ahead:+d}"
 
 
-@pytest.fixture
-def works(live_server: Any) -> Iterator[SimpleNamespace]:
-    """A small plant on a live server, on the real clock, inside its scope."""
-    built = factories.works(timezone=zone_where_it_is_ten(datetime.now(UTC)))
-    built.url = live_server.url
+@contextmanager
+def served_works(url: str, **options: object) -> Iterator[SimpleNamespace]:
+    """A small plant behind an address, with its enrolled terminal, inside its scope."""
+    built = factories.works(**options)  # type: ignore[arg-type]
+    built.url = url
     with scope(plant=built.plant):
         slots_expand(built.plant)
         built.token = terminal_enroll(
             actor=factories.founder(built.plant), name="Sample bench, invented boiler house"
         )[1]
+        yield built
+
+
+@pytest.fixture
+def works(live_server: Any) -> Iterator[SimpleNamespace]:
+    """A small plant on a live server, on the real clock, inside its scope."""
+    zone = zone_where_it_is_ten(datetime.now(UTC))
+    with served_works(live_server.url, timezone=zone) as built:
+        yield built
+
+
+class Wall:
+    """A clock that stands still until the test moves it, for itself and the server's threads.
+
+    `clock_at` is seen only by the thread that calls it; here it still goes first.
+    """
+
+    def __init__(self, instant: datetime) -> None:
+        self.at = instant
+
+    def now(self) -> datetime:
+        return clock._set_to.get() or self.at
+
+    def go_to(self, instant: datetime) -> None:
+        """Let it be later: time never goes back under a server that runs."""
+        assert instant > self.at
+        self.at = instant
+
+    def wait(self, minutes: float) -> None:
+        self.go_to(self.at + timedelta(minutes=minutes))
+
+
+def hang_up(monkeypatch: pytest.MonkeyPatch, instant: datetime) -> Wall:
+    """Hang a clock that shows an instant on the wall, until the test ends."""
+    wall = Wall(instant)
+    monkeypatch.setattr(clock, "now", wall.now)
+    return wall
+
+
+@pytest.fixture
+def wall(monkeypatch: pytest.MonkeyPatch) -> Wall:
+    """A clock on the wall, at noon of a day shift of the works."""
+    return hang_up(monkeypatch, factories.NOON)
+
+
+@pytest.fixture
+def dated_works(live_server: Any, wall: Wall) -> Iterator[SimpleNamespace]:
+    """A small plant on a live server, by the clock on the wall."""
+    with served_works(live_server.url) as built:
         yield built
 
 
