@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 from types import SimpleNamespace
+from uuid import UUID
 
 from django.urls import reverse
 from playwright.sync_api import Page
@@ -11,9 +12,16 @@ from records import clock
 from records.models import DueSlot, Program, ProgramVersion, Role
 from tests import factories
 from tests.browser import steps
+from tests.dashboards.conftest import begun
+from tests.dashboards.test_permissions import MATRIX, address
 from tests.records import story
 
 ADMINISTRATOR = "ada"
+# In the order of the permission table's columns; a tester is at the terminal.
+ROLES = ("terminal", "supervisor", "chemist", "administrator")
+WHO = ("nobody", "locked", *ROLES)
+# All others answer 200.
+ANSWERS = {"nothing": 404, "not yours": 403}
 
 
 def tell(works: SimpleNamespace) -> SimpleNamespace:
@@ -28,11 +36,46 @@ def tell(works: SimpleNamespace) -> SimpleNamespace:
     story.hand_in(works, sheet)
     proposed = story.correct(works, shift.amendment.measurement, "1120")
     slot = DueSlot.objects.filter(plant=works.plant, answers=None).earliest("due_at")
-    return SimpleNamespace(high=high, sheet=sheet, signed=shift.sheet, proposed=proposed, slot=slot)
+    return SimpleNamespace(
+        high=high,
+        sheet=sheet,
+        signed=shift.sheet,
+        proposed=proposed,
+        slot=slot,
+        draft=begun(works),
+    )
 
 
 def by_person(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, dict[str, str]]:
-    """Return the addresses of all screens, by who opens them."""
+    """Return the addresses of all screens, by who opens them: all that each role may open."""
+    found = _picked(works, told)
+    keys = _keys(works, told)
+    for at, who in enumerate(ROLES):
+        for name, method, *answers in MATRIX:
+            where = address(name, keys) if method == "get" and answers[at] == 200 else ""
+            if where and where not in found[who].values():
+                found[who][name] = where
+    return found
+
+
+def _keys(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, UUID]:
+    """Return a row for every name in an address."""
+    program = Program.objects.get(plant=works.plant, boiler=works.boiler)
+    return {
+        "plant": works.plant.pk,
+        "slot": told.slot.pk,
+        "draft": told.draft.pk,
+        "sample": told.high.pk,
+        "measurement": told.proposed.pk,
+        "sheet": told.sheet.pk,
+        "program": program.pk,
+        "version": ProgramVersion.objects.get(program=program).pk,
+        "user": works.people["tester"].pk,
+    }
+
+
+def _picked(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, dict[str, str]]:
+    """Return what is worth a look in more than one state, by who opens it."""
     plant = works.plant.pk
     program = Program.objects.get(plant=works.plant, boiler=works.boiler).pk
     version = ProgramVersion.objects.get(program=program).pk
@@ -76,7 +119,7 @@ def by_person(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, dict[s
             "new version": at("program-version", program),
             "version": at("program-changes", version),
         },
-        "administrator": {"set-up": at("plant-setup")},
+        "administrator": {"plants": reverse("plants"), "set-up": at("plant-setup")},
     }
 
 

@@ -9,10 +9,12 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from django.urls import resolve
 from playwright.sync_api import Page, expect
 
 from tests.browser import screens, steps
 from tests.browser.conftest import DESK, PHONE, Opener
+from tests.dashboards.test_permissions import MATRIX
 
 
 def violations(page: Page) -> list[str]:
@@ -22,21 +24,34 @@ def violations(page: Page) -> list[str]:
 
 
 @pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
-def test_axe_finds_nothing(works: SimpleNamespace, open_browser: Opener, size: Any) -> None:
-    told = screens.tell(works)
+@pytest.mark.parametrize("who", screens.WHO)
+def test_axe_finds_nothing(
+    works: SimpleNamespace, open_browser: Opener, who: str, size: Any
+) -> None:
+    addresses = screens.by_person(works, screens.tell(works))[who]
+    token = works.token if who in ("terminal", "locked") else ""
+    # Without motion: a color on its way from light to dark is none that anybody reads.
+    page = open_browser(works.url, token, viewport=size, reduced_motion="reduce")
+    screens.arrive(page, who)
     found: dict[str, list[str]] = {}
-    for who, addresses in screens.by_person(works, told).items():
-        token = works.token if who in ("terminal", "locked") else ""
-        # Without motion: a color on its way from light to dark is none that anybody reads.
-        page = open_browser(works.url, token, viewport=size, reduced_motion="reduce")
-        screens.arrive(page, who)
-        for name, address in addresses.items():
-            page.goto(address)
-            for scheme in ("light", "dark"):
-                page.emulate_media(color_scheme=scheme)
-                if wrong := violations(page):
-                    found[f"{who}, {name}, {scheme}"] = wrong
+    for name, address in addresses.items():
+        answer = page.goto(address)
+        assert answer is not None and answer.status == screens.ANSWERS.get(name, 200), name
+        for scheme in ("light", "dark"):
+            page.emulate_media(color_scheme=scheme)
+            if wrong := violations(page):
+                found[f"{name}, {scheme}"] = wrong
     assert found == {}
+
+
+def test_axe_looks_at_every_page_that_a_role_may_open(works: SimpleNamespace) -> None:
+    """The list is as long as the permission table says: a page more is looked at by itself."""
+    listed = screens.by_person(works, screens.tell(works))
+    assert set(listed) == set(screens.WHO)
+    for at, who in enumerate(screens.ROLES):
+        names = {resolve(address).url_name for address in listed[who].values()}
+        may = {name for name, method, *told in MATRIX if method == "get" and told[at] == 200}
+        assert may <= names and len(may) >= 5, who
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
