@@ -198,6 +198,8 @@ USE_I18N = True
 LANGUAGES = [("en", "English")]
 
 STATIC_URL = "static/"
+# The handbook's pictures lie beside its Markdown.
+STATICFILES_DIRS = [("help", BASE_DIR / "dashboards" / "help" / "pictures")]
 # Straight out of the installed packages: nothing to collect, nothing third-party in the repo.
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = DEBUG

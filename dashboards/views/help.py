@@ -2,7 +2,6 @@
 
 from pathlib import Path
 
-import markdown
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.safestring import mark_safe
@@ -10,9 +9,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 from django.views.decorators.http import require_GET
 
+from dashboards.build.handbook import as_html
 from dashboards.screens.entry import HelpLink, HelpScreen
 
-_EXTENSIONS = ["tables", "sane_lists", "fenced_code"]
 _FOLDER = Path(__file__).resolve().parent.parent / "help"
 PAGES = {
     "tester": gettext_noop("The tester's round"),
@@ -29,10 +28,9 @@ def page(request: HttpRequest, slug: str = "tester") -> HttpResponse:
     if slug not in PAGES:
         raise Http404
     text = (_FOLDER / f"{slug}.md").read_text(encoding="utf-8")
-    body = markdown.markdown(text, extensions=_EXTENSIONS, output_format="html")
     screen = HelpScreen(
         title=_(PAGES[slug]),
-        body=mark_safe(body),
+        body=mark_safe(as_html(text)),
         pages=tuple(
             HelpLink(slug=key, title=_(title), current=key == slug) for key, title in PAGES.items()
         ),

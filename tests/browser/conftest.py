@@ -12,7 +12,14 @@ from typing import Any
 
 import pytest
 from django_scopes import scope
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Page,
+    expect,
+    sync_playwright,
+)
 
 from dashboards.middleware import COOKIE
 from records import clock
@@ -41,6 +48,8 @@ NO_FAULT = (
     "htmx:sendError",
     "htmx:responseError",
 )
+# How long a page may take on a machine that does much else: no measure of the program.
+PATIENCE_MS = 20_000
 DESK = {"width": 1280, "height": 800}
 PHONE = {"width": 390, "height": 844}
 Opener = Callable[..., Page]
@@ -48,6 +57,7 @@ Opener = Callable[..., Page]
 
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[Browser]:
+    expect.set_options(timeout=PATIENCE_MS)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
         yield browser
@@ -133,7 +143,7 @@ def watched(context: BrowserContext, troubles: list[str]) -> Page:
     page = context.new_page()
     page.on("console", note)
     page.on("pageerror", lambda error: troubles.append(f"{page.url}: {error}"))
-    page.set_default_timeout(8000)
+    page.set_default_timeout(PATIENCE_MS)
     return page
 
 

@@ -21,6 +21,11 @@ TYPEFACE = """
 :root { --face: "DejaVu Sans" !important; }
 .mono { font-family: "DejaVu Sans Mono" !important; }
 """
+HAS_TYPEFACE = """() => {
+  const drawing = document.createElement('canvas').getContext('2d');
+  const wide = (font) => { drawing.font = font; return drawing.measureText('illm').width; };
+  return wide('20px "DejaVu Sans", monospace') !== wide('20px monospace');
+}"""
 # The share of ink in a cell, in sixteenths of all that a cell could hold of it.
 LEVELS = "." + "123456789abcdef"
 

@@ -12,7 +12,7 @@ from playwright.sync_api import Page
 
 from tests.browser import screens, steps
 from tests.browser.conftest import Opener
-from tests.browser.paper import SIZES, TYPEFACE, Print, differing, layout
+from tests.browser.paper import HAS_TYPEFACE, SIZES, TYPEFACE, Print, differing, layout
 from tests.golden import HERE
 
 # Measured: the digests, new each time, make up to 0.03 % of the cells differ by more than a step;
@@ -41,6 +41,7 @@ def page(dated_works: SimpleNamespace, open_browser: Opener) -> Page:
     opened = open_browser(dated_works.url, bypass_csp=True)  # for a style of the test's own
     steps.sign_in(opened, "sam-larkfield")
     opened.goto(reverse("sheet", args=[dated_works.plant.pk, told.signed.pk]))
+    assert opened.evaluate(HAS_TYPEFACE), "DejaVu Sans is not there: install fonts-dejavu-core"
     opened.add_style_tag(content=TYPEFACE)
     return opened
 
