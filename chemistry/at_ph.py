@@ -5,7 +5,6 @@ rest is the solver's.
 """
 
 from collections.abc import Mapping
-from typing import Any, Literal
 
 import numpy as np
 
@@ -20,7 +19,6 @@ from chemistry.words import gettext_noop
 
 PH_RANGE = (2.0, 12.5)
 """Where a glass electrode and these constants can be trusted: rule of our own."""
-Evened = Literal["Na+", "Cl-"]
 
 
 def base_to_reach(
@@ -38,23 +36,22 @@ def base_to_reach(
     >>> round(base_to_reach({"PO4": 94.97}, 10.0), 5)
     0.00211
     """
-    return held(totals, ph, temperature_c, "Na+", strong_pairs=strong_pairs)[1]
+    return held(totals, ph, temperature_c, strong_pairs=strong_pairs)[1]
 
 
 def acid_to_reach(totals: Mapping[str, Floats], ph: Floats, temperature_c: Floats = 25.0) -> Floats:
     """Return the strong acid that brings a water to a pH, mol per kg of water; below zero: base."""
-    return held(totals, ph, temperature_c, "Cl-")[1]
+    return -base_to_reach(totals, ph, temperature_c)
 
 
 def held(
     totals: Mapping[str, Floats],
     ph: Floats,
-    temperature_c: Floats,
-    evened_by: Evened,
+    temperature_c: Floats = 25.0,
     *,
     strong_pairs: bool = False,
 ) -> tuple[Equilibrium, Floats]:
-    """Return a water held at a pH, and how much of `evened_by` it took, mol/kg."""
+    """Return a water held at a pH, and the strong base that this took, mol/kg; below zero: acid."""
     molal, temp = molal_totals(totals, temperature_c)
     within_temperature(temp)
     low, high = PH_RANGE
@@ -65,11 +62,7 @@ def held(
             {"low": f"{low:g}", "high": f"{high:g}"},
             bound=f"{low:g} <= ph <= {high:g}",
         )
-    before: Any = molal.get(evened_by, 0.0)
-    molal[evened_by] = before
+    molal = {"Na+": 0.0, "Cl-": 0.0} | molal
     plan = plan_for(frozenset(molal), temp, strong_pairs=strong_pairs)
-    solver = Solver(
-        plan, molal, ln_ah=-np.asarray(ph, dtype=np.float64)[()] * LN_10, balance=evened_by
-    )
-    water = settled(solver, temp)
-    return water, solver.totals[evened_by] - before
+    solver = Solver(plan, molal, ln_ah=-np.asarray(ph, dtype=np.float64)[()] * LN_10)
+    return settled(solver, temp), solver.base

@@ -1,12 +1,11 @@
-"""Newton's method for the balance of charges, for one water or a chunk of waters at once.
+"""The balance of charges of one water, or of a chunk of waters at once.
 
-At a fixed ionic strength the equations are the gradient of a convex function of ln aH and of the
-logarithms of the free metals, so they have one answer; residuals are taken as logarithms of what
-must be equal, which keeps the steps short far from it. Activity coefficients and weakly held metals
-follow from one step to the next.
+Activity coefficients, the activity of the water and weakly held metals change little: they are put
+in from round to round. In each round the hydrogen ion and the strongly held metals are found by
+Newton's method (chemistry.newton); residuals are taken as logarithms of what must be equal, which
+keeps the steps short far from the answer.
 """
 
-from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -14,84 +13,78 @@ import numpy as np
 from chemistry.activity import coefficients_with, water_activity
 from chemistry.arrays import clip, exp, larger, largest, log, smaller
 from chemistry.errors import ChemistryError
+from chemistry.newton import Sums, Trial, sums_of
 from chemistry.speciation import (
-    START_LN_AH,
-    START_STRENGTH,
     STRONG_METALS,
     TINY,
     WEAK_METALS,
     Plan,
     Spread,
+    Weights,
     larger_than_zero,
     spread,
+    start_of,
+    weights_of,
 )
 from chemistry.words import gettext_noop
 
-TOLERANCE = 1e-8
-"""Largest last step, in ln units."""
+TOLERANCE = 1e-9
+"""Largest move of a last round, in ln units."""
 STEPS_MAX = 200
+STEPS_PER_ROUND = 4
+ROUND_TOLERANCE = 1e-3
+"""A round ends before that with a move so small: the next begins where it would have gone."""
 STEP_LARGEST = 5.0
 """Longest step of ln aH and of a free metal, in ln units."""
-CHARGE_OF: Mapping[str, int] = {"Na+": 1, "Cl-": -1}
-"""Of the totals that can balance the charges at a fixed pH."""
 
 
 class Solver:
     """The unknowns of a water, or of a chunk of waters, and the steps that improve them.
 
-    With `ln_ah` given the hydrogen activity stays there, and the total of `balance` is what makes
-    the charges even: how much strong base or acid a pH takes.
+    With `ln_ah` given the hydrogen activity stays there, and sodium or chloride is added until the
+    charges are even: how much strong base (`base`, mol/kg; below zero: acid) a pH takes.
     """
 
-    def __init__(
-        self, plan: Plan, totals: dict[str, Any], *, ln_ah: Any = None, balance: str = ""
-    ) -> None:
-        self.plan, self.totals, self.balance = plan, dict(totals), balance
+    def __init__(self, plan: Plan, totals: dict[str, Any], *, ln_ah: Any = None) -> None:
+        self.plan, self.totals, self.given = plan, dict(totals), dict(totals)
         shape = np.zeros(np.broadcast_shapes(*(np.shape(each) for each in totals.values())))
         blank: Any = shape if shape.ndim else 0.0
         self.fixed = ln_ah is not None
-        self.ln_ah = blank + (START_LN_AH if ln_ah is None else ln_ah)
-        self.strength: Any = blank + START_STRENGTH
+        self.base: Any = blank + 0.0
+        start, strength = start_of(plan, self.totals)
+        self.ln_ah = blank + (start if ln_ah is None else ln_ah)
+        self.strength: Any = blank + strength
         self.a_water: Any = blank + 1.0
         present = [group.component for group in plan.metals]
         self.free = {name: self.totals[name] + blank for name in present if name in WEAK_METALS}
         self.ln_metal = {
             name: log(self.totals[name] + blank + TINY) for name in present if name in STRONG_METALS
         }
-        self.reach: Any = blank + STEP_LARGEST
-        self.last_move: Any = blank + 0.0
+        self.reach: Any = STEP_LARGEST
+        self.last_move: Any = 0.0
         self.last: Spread
 
     def run(self) -> None:
-        """Step until nothing moves. Errors: ChemistryError no_solution."""
+        """Go round until nothing moves. Errors: ChemistryError no_solution."""
         for _ in range(STEPS_MAX):
             if self.step() < TOLERANCE:
                 return
         raise no_solution()
 
     def step(self) -> float:
-        """Improve all unknowns once; return the largest relative move."""
+        """Improve all unknowns; return the largest relative move."""
         gammas = coefficients_with(self.plan.kinds, self.strength, *self.plan.debye_hueckel)
-        a_h = exp(self.ln_ah)
-        self.last = found = spread(
-            self.plan, self.totals, a_h, self.a_water, self._activities(gammas, a_h), gammas
+        weights, activities = weights_of(
+            self.plan, gammas, exp(self.ln_ah), self.a_water, self.free
         )
-        moved = max(self._follow(found), self._newton(found))
-        return max(moved, self._strength(found))
+        moved = self._newton(weights)
+        activities |= self._strong_activities()
+        self.last = found = spread(self.plan, self.totals, exp(self.ln_ah), activities, weights)
+        moved = max(moved, self._follow(found), self._strength(found))
+        return max(moved, self._balanced(found)) if self.fixed else moved
 
-    def _activities(self, gammas: list[Any], a_h: Any) -> dict[str, Any]:
-        activities = {}
-        for group in self.plan.metals:
-            name = group.component
-            if name in self.ln_metal:
-                activities[name] = exp(self.ln_metal[name]) * (self.totals[name] > 0.0)
-                continue
-            whole: Any = 0.0
-            for term in group.terms:
-                share = term.constant / gammas[term.kind]
-                whole = whole + (share * a_h**term.protons if term.protons else share)
-            activities[name] = self.free[name] / whole
-        return activities
+    def _strong_activities(self) -> dict[str, Any]:
+        return {name: exp(ln) * (self.totals[name] > 0.0) for name, ln in self.ln_metal.items()}
 
     def _follow(self, found: Spread) -> float:
         """Take what the ligands hold of the weakly held metals out of what is free."""
@@ -109,11 +102,26 @@ class Solver:
         self.strength, self.a_water = 0.5 * twice, water_activity(solutes)
         return 0.01 * moved
 
-    def _newton(self, found: Spread) -> float:
-        """Move ln aH (or the balancing total) and the free metals; return the largest move."""
+    def _newton(self, weights: Weights) -> float:
+        """Take a few steps at this ionic strength; return the largest move of the first."""
+        first = 0.0
+        self.reach, self.last_move = STEP_LARGEST, 0.0
+        for turn in range(STEPS_PER_ROUND):
+            moves = self._moves(weights)
+            moved = max((largest(abs(move)) for move in moves), default=0.0)
+            first = first if turn else moved
+            if moved < ROUND_TOLERANCE:
+                break
+        return first
+
+    def _moves(self, weights: Weights) -> list[Any]:
+        """Move ln aH and the free metals by one step of Newton's method."""
         names = list(self.ln_metal)
-        positive = sum((a * z for z, a in found.by_charge.items() if z > 0), 0.0)
-        negative = sum((a * -z for z, a in found.by_charge.items() if z < 0), 0.0)
+        if self.fixed and not names:
+            return []
+        strong = self._strong_activities()
+        trial = Trial(self.totals, self.free, exp(self.ln_ah), strong, weights)
+        found = sums_of(self.plan, trial)
         residuals = [self._excess(found, name) for name in names]
         matrix = [
             [
@@ -123,19 +131,18 @@ class Solver:
             for one in names
         ]
         if not self.fixed:
-            residuals.append(self._uneven(found, positive, negative))
+            residuals.append(larger(found.up, found.down) * log(found.up / found.down))
             across = [found.covariance[name, "H+"] for name in names]
             for row, value in zip(matrix, across, strict=True):
                 row.append(value)
-            matrix.append([*across, found.proton_slope])
+            matrix.append([*across, found.slope])
         moves: list[Any] = [clip(-move, STEP_LARGEST) for move in solved(matrix, residuals)]
         for name, move in zip(names, moves, strict=False):
             self.ln_metal[name] = self.ln_metal[name] + move
         if not self.fixed:
             moves[-1] = self._within_reach(moves[-1])
             self.ln_ah = self.ln_ah + moves[-1]
-        moved = max((largest(abs(move)) for move in moves), default=0.0)
-        return max(moved, self._balanced(positive - negative)) if self.balance else moved
+        return moves
 
     def _within_reach(self, move: Any) -> Any:
         """Where ln aH turned back, the answer lies within its last move: go at most half of it."""
@@ -146,26 +153,19 @@ class Solver:
         self.last_move = clip(move, self.reach)
         return self.last_move
 
-    def _excess(self, found: Spread, name: str) -> Any:
+    def _excess(self, found: Sums, name: str) -> Any:
         """How much more of a metal is counted than there is."""
-        whole, total = found.own[name] + found.held[name], self.totals[name]
+        whole, total = found.counted[name], self.totals[name]
         return whole * log((whole + TINY) / (total + TINY))
 
-    def _uneven(self, found: Spread, positive: Any, negative: Any) -> Any:
-        """The charges' unevenness, were the metals what their totals say."""
-        surplus: Any = 0.0
-        for name in self.ln_metal:
-            surplus = surplus + 2.0 * (found.own[name] + found.held[name] - self.totals[name])
-        up = positive + larger(-surplus, 0.0)
-        down = negative + larger(surplus, 0.0)
-        return larger(up, down) * log(up / down)
-
-    def _balanced(self, charge: Any) -> float:
-        """Let the balancing total take up the unevenness of the charges."""
-        added = -charge / CHARGE_OF[self.balance]
-        self.totals[self.balance] = self.totals[self.balance] + added
-        if self.balance in self.free:
-            self.free[self.balance] = self.free[self.balance] + added
+    def _balanced(self, found: Spread) -> float:
+        """Let sodium or chloride take up the unevenness of the charges."""
+        charge = sum((amount * z for z, amount in found.by_charge.items()), 0.0)
+        self.base = self.base - charge
+        before = self.totals["Na+"]
+        self.totals["Na+"] = self.given["Na+"] + larger(self.base, 0.0)
+        self.totals["Cl-"] = self.given["Cl-"] + larger(-self.base, 0.0)
+        self.free["Na+"] = self.free["Na+"] + self.totals["Na+"] - before
         return largest(abs(charge) / self.strength)
 
 

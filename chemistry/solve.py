@@ -25,7 +25,7 @@ TEMPERATURE_RANGE_C = (0.0, 60.0)
 """Range in which the constants were compared with references: rule of our own."""
 STRENGTH_MAX = 1.0
 """mol/kg; the activity coefficients are good to about half of it: rule of our own."""
-CHUNK = 4096
+CHUNK = 8192
 """Waters worked at once: their arrays stay in the processor's cache."""
 
 
@@ -44,7 +44,10 @@ class Equilibrium:
     @property
     def conductivity(self) -> Floats:
         """At the water's own temperature, µS/cm."""
-        return conductivity(self.species, self.temperature_c)
+        if not isinstance(self.ph, np.ndarray):
+            return conductivity(self.species, self.temperature_c)
+        parts = _chunks(dict(self.species), self.temperature_c)
+        return np.concatenate([np.atleast_1d(conductivity(*part)) for part in parts])
 
 
 def equilibrate(

@@ -11,7 +11,7 @@ from functools import lru_cache
 from math import exp, log, sqrt
 
 from chemistry.activity import DAVIES_LINEAR, LN_10, NEUTRAL_LINEAR, WATER_PER_SOLUTE
-from chemistry.speciation import START_LN_AH, START_STRENGTH, TINY, Group, Plan, plan_for
+from chemistry.speciation import TINY, Group, Plan, plan_for, start_of
 
 _Term = tuple[int, int, float, int, int, int, int]
 """Place among the species, kind, K, place of its factor, protons, charge, weak metal (or -1)."""
@@ -21,6 +21,7 @@ _Term = tuple[int, int, float, int, int, int, int]
 class Flat:
     """A plan as tuples of numbers."""
 
+    plan: Plan
     keys: tuple[str, ...]
     components: tuple[str, ...]
     groups: tuple[tuple[int, tuple[_Term, ...]], ...]
@@ -60,6 +61,7 @@ def flat(components: frozenset[str], temp_c: float, strong_pairs: bool) -> Flat:
     groups = tuple((places[group.component], terms(group)) for group in plan.ligands)
     hydrogen, hydroxide = plan.water
     return Flat(
+        plan=plan,
         keys=tuple(keys),
         components=order,
         groups=groups,
@@ -107,7 +109,8 @@ def solve_one(
     amounts = [totals[name] for name in form.components]
     free = amounts[: len(form.metals)]
     species = [0.0] * len(form.keys)
-    ln_ah, strength, a_water = START_LN_AH, START_STRENGTH, 1.0
+    ln_ah, strength = start_of(form.plan, totals)
+    a_water = 1.0
     reach, last = longest, 0.0
     for _ in range(steps):
         root = sqrt(strength)
@@ -128,7 +131,7 @@ def solve_one(
         last = min(max(move, -reach), reach)
         ln_ah += last
         stronger = 0.5 * sums.twice_strength
-        moved = max(moved, abs(last), 0.01 * abs(stronger - strength) / strength)
+        moved = max(moved, abs(move), 0.1 * abs(stronger - strength) / strength)
         strength, a_water = stronger, 1.0 - WATER_PER_SOLUTE * sums.solutes
         if moved < tolerance:
             found = dict(zip(form.keys, species, strict=True))

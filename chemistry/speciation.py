@@ -3,6 +3,9 @@
 A total that takes up protons or metals (a ligand: carbonate, phosphate, silica, ammonia, ...)
 spreads in proportion to w = K aH^h aW^w aM / g; a metal has its own free and hydrolyzed forms and
 what the ligands hold of it. Written once for a number and for arrays of waters (chemistry.arrays).
+
+K aW^w aM / g of a weakly held metal changes little from step to step; what is left of w, the powers
+of aH, is worked anew at each trial (chemistry.newton).
 """
 
 from collections.abc import Mapping
@@ -25,7 +28,11 @@ TINY = 1e-300
 """mol/kg, beside a total that may be zero."""
 START_LN_AH = -7.0 * LN_10
 START_STRENGTH = 1e-7
-"""mol/kg; both of pure water, where every solution starts from."""
+"""mol/kg; both of pure water."""
+START_AWAY = 2.5 * LN_10
+"""How far from there on, where strong bases or acids prevail."""
+NEAR_PH_8: Mapping[str, int] = {"CO3-2": -1, "PO4-3": -2}
+"""Charge of totals that have taken up protons there; of all others that of the master species."""
 
 
 @dataclass(frozen=True)
@@ -43,11 +50,29 @@ class Term:
 
 
 @dataclass(frozen=True)
+class Bundle:
+    """The terms of a ligand that change alike with hydrogen ions and strongly held metals."""
+
+    protons: int
+    metal: str
+    """Only one that is held strongly: the others belong to what changes little."""
+    charges: int
+    """Of the ligand with its protons, without whatever metal it holds; without sign."""
+    places: tuple[int, ...]
+    """Of its terms in the group."""
+
+
+@dataclass(frozen=True)
 class Group:
     """The species that one total spreads over."""
 
     component: str
     terms: tuple[Term, ...]
+    charge: int
+    """Of the master species."""
+    negative: bool
+    """Whether its bundles are anions, or cations: no ligand makes both."""
+    bundles: tuple[Bundle, ...]
 
 
 @dataclass(frozen=True)
@@ -60,8 +85,6 @@ class Plan:
     ligands: tuple[Group, ...]
     kinds: tuple[Kind, ...]
     debye_hueckel: tuple[Floats, Floats]
-    protons: tuple[int, ...]
-    """Powers of the hydrogen activity that the terms need."""
 
 
 def plan_for(components: frozenset[str], temp_c: Floats, *, strong_pairs: bool = False) -> Plan:
@@ -88,145 +111,137 @@ def _plan(components: frozenset[str], temp_c: Floats, strong_pairs: bool) -> Pla
 
     def group(component: str) -> Group:
         own = (row for row in rows.values() if row.component == component)
-        return Group(
-            component, tuple(term(row) for row in own if not row.metal or row.metal in components)
-        )
+        terms = tuple(term(row) for row in own if not row.metal or row.metal in components)
+        charge = rows[component].charge
+        negative = min(charge + each.protons for each in terms) < 0
+        return Group(component, terms, charge, negative, _bundles(charge, terms))
 
-    water = (term(rows["H+"]), term(rows["OH-"]))
-    metals = tuple(group(each) for each in METALS if each in components)
-    ligands = tuple(group(each) for each in sorted(components - set(METALS)))
-    every = [each for found in (*metals, *ligands) for each in found.terms]
-    protons = tuple(sorted({each.protons for each in every}))
-    return Plan(water, metals, ligands, tuple(kinds), debye_hueckel(temp_c), protons)
+    return Plan(
+        water=(term(rows["H+"]), term(rows["OH-"])),
+        metals=tuple(group(each) for each in METALS if each in components),
+        ligands=tuple(group(each) for each in sorted(components - set(METALS))),
+        kinds=tuple(kinds),
+        debye_hueckel=debye_hueckel(temp_c),
+    )
+
+
+def _bundles(charge: int, terms: tuple[Term, ...]) -> tuple[Bundle, ...]:
+    places: dict[tuple[int, str], tuple[int, ...]] = {}
+    for place, term in enumerate(terms):
+        alike = (term.protons, term.metal if term.metal in STRONG_METALS else "")
+        places[alike] = (*places.get(alike, ()), place)
+    return tuple(
+        Bundle(protons, metal, abs(charge + protons), found)
+        for (protons, metal), found in places.items()
+    )
+
+
+Weights = Mapping[str, list[Any]]
+"""Of each component, by its terms: K aW^w / g, times the activity of a weakly held metal."""
+
+
+def weights_of(
+    plan: Plan, gammas: list[Any], a_h: Any, a_water: Any, free: Mapping[str, Any]
+) -> tuple[dict[str, list[Any]], dict[str, Any]]:
+    """Return what changes little of how each total spreads, and the activities of the weakly held
+    metals; `free` is what ligands leave of those, mol/kg."""
+    inverse = [1.0 / gamma for gamma in gammas]
+    a_metal: dict[str, Any] = {}
+
+    def weight(term: Term) -> Any:
+        found = term.constant * inverse[term.kind]
+        if term.water:
+            found = found * a_water**term.water
+        return found * a_metal[term.metal] if term.metal in a_metal else found
+
+    found = {"water": [weight(term) for term in plan.water]}
+    powers = powers_of(a_h)
+    for group in plan.metals:
+        found[group.component] = own = [weight(term) for term in group.terms]
+        if group.component in free:
+            whole = own[0]
+            for term, share in zip(group.terms[1:], own[1:], strict=True):
+                whole = whole + share * powers[term.protons]
+            a_metal[group.component] = free[group.component] / whole
+    for group in plan.ligands:
+        alone = len(group.terms) == 1
+        found[group.component] = [1.0] if alone else [weight(term) for term in group.terms]
+    return found, a_metal
+
+
+def start_of(plan: Plan, totals: Mapping[str, Any]) -> tuple[Any, Any]:
+    """Return ln aH and the ionic strength to begin with: the totals were ions as near pH 8."""
+    excess: Any = 0.0
+    twice: Any = 0.0
+    for group in (*plan.metals, *plan.ligands):
+        charge = NEAR_PH_8.get(group.component, group.charge)
+        share = charge * totals[group.component]
+        excess, twice = excess + share, twice + charge * share
+    alkaline = (excess > 0.0) * 1.0 - (excess < 0.0) * 1.0
+    return START_LN_AH - START_AWAY * alkaline, START_STRENGTH + 0.5 * twice
+
+
+def powers_of(a_h: Any) -> dict[int, Any]:
+    """Return the powers of the hydrogen activity that species take up or give off."""
+    less = 1.0 / a_h
+    square = a_h * a_h
+    return {-2: less * less, -1: less, 1: a_h, 2: square, 3: square * a_h}
 
 
 @dataclass
 class Spread:
-    """The species at one trial: molalities, and the sums that Newton's method needs."""
+    """The species at one trial: molalities, and sums over them."""
 
     molal: dict[str, Any]
     by_charge: dict[int, Any]
-    proton_slope: Any
-    """d(charge) / d(ln aH) of everything that takes up protons, all of it positive."""
-    own: dict[str, Any]
-    """Of each metal, what is free or hydrolyzed, mol/kg."""
     held: dict[str, Any]
     """Of each metal, what the ligands hold, mol/kg."""
-    covariance: dict[tuple[str, str], Any]
-    """Of what is held with protons ("H+") and with each other, for the metals solved jointly."""
 
 
 def spread(
-    plan: Plan,
-    totals: Mapping[str, Any],
-    a_h: Any,
-    a_water: Any,
-    a_metal: Mapping[str, Any],
-    gammas: list[Any],
+    plan: Plan, totals: Mapping[str, Any], a_h: Any, a_metal: Mapping[str, Any], weights: Weights
 ) -> Spread:
     """Return the species of all totals at the activities given.
 
     `totals` mol/kg by component; of a metal, what is free or hydrolyzed follows from `a_metal`.
     """
-    powers: dict[int, Any] = {each: a_h**each for each in plan.protons}
-    found = Spread({}, {}, 0.0, {}, dict.fromkeys(a_metal, 0.0), {})
-    _water(plan, found, a_h, a_water, gammas)
+    powers = powers_of(a_h)
+    acid, base = weights["water"]
+    found = Spread({"H+": a_h * acid, "OH-": powers[-1] * base}, {}, dict.fromkeys(a_metal, 0.0))
+    found.by_charge |= {1: found.molal["H+"], -1: found.molal["OH-"]}
     for group in plan.metals:
-        _metal(group, found, a_metal[group.component], powers, a_water, gammas)
+        for term, weight in zip(group.terms, weights[group.component], strict=True):
+            amount = weight * a_metal[group.component]
+            _count(found, term, amount * powers[term.protons] if term.protons else amount)
     for group in plan.ligands:
-        weights = [_weight(term, powers, a_water, gammas) for term in group.terms]
-        weights = [
-            weight * a_metal[term.metal] if term.metal else weight
-            for term, weight in zip(group.terms, weights, strict=True)
-        ]
-        _ligand(group, found, totals[group.component], weights)
+        _ligand(group, found, totals[group.component], weights[group.component], a_metal, powers)
     return found
 
 
-def _weight(term: Term, powers: Mapping[int, Any], a_water: Any, gammas: list[Any]) -> Any:
-    weight = term.constant / gammas[term.kind]
-    if term.protons:
-        weight = weight * powers[term.protons]
-    if term.water:
-        weight = weight * a_water**term.water
-    return weight
+def _count(found: Spread, term: Term, amount: Any) -> None:
+    found.molal[term.key] = amount
+    found.by_charge[term.charge] = found.by_charge.get(term.charge, 0.0) + amount
+    if term.metal:
+        found.held[term.metal] = found.held[term.metal] + amount
 
 
-def _water(plan: Plan, found: Spread, a_h: Any, a_water: Any, gammas: list[Any]) -> None:
-    hydrogen, hydroxide = plan.water
-    acid = a_h / gammas[hydrogen.kind]
-    base = hydroxide.constant * a_water / a_h / gammas[hydroxide.kind]
-    found.molal |= {"H+": acid, "OH-": base}
-    found.by_charge |= {1: acid, -1: base}
-    found.proton_slope = acid + base
-
-
-def _metal(
+def _ligand(
     group: Group,
     found: Spread,
-    activity: Any,
+    total: Any,
+    weights: list[Any],
+    a_metal: Mapping[str, Any],
     powers: Mapping[int, Any],
-    a_water: Any,
-    gammas: list[Any],
 ) -> None:
-    name, strong = group.component, group.component in STRONG_METALS
-    amounts = [_weight(term, powers, a_water, gammas) * activity for term in group.terms]
-    _count(group, found, amounts)
-    found.own[name] = whole = sum(amounts[1:], amounts[0])
-    lost: Any = sum(amounts[1:], 0.0)
-    if strong:
-        found.proton_slope = found.proton_slope + lost
-        found.covariance |= {(name, "H+"): -lost, (name, name): whole}
-    else:
-        found.proton_slope = found.proton_slope + lost * (whole - lost) / larger_than_zero(whole)
-
-
-def _count(group: Group, found: Spread, amounts: list[Any]) -> None:
-    for term, amount in zip(group.terms, amounts, strict=True):
-        found.molal[term.key] = amount
-        found.by_charge[term.charge] = found.by_charge.get(term.charge, 0.0) + amount
-
-
-def _ligand(group: Group, found: Spread, total: Any, weights: list[Any]) -> None:
-    scale = total / sum(weights[1:], weights[0])
-    amounts = [weight * scale for weight in weights]
-    _count(group, found, amounts)
-    mean = square = 0.0
-    by_metal: dict[str, tuple[Any, Any]] = {}
-    for term, amount in zip(group.terms, amounts, strict=True):
+    shares = list(weights)
+    for place, term in enumerate(group.terms):
         if term.protons:
-            mean = mean + amount * term.protons
-            square = square + amount * term.protons**2
-        if term.metal:
-            held, with_protons = by_metal.get(term.metal, (0.0, 0.0))
-            by_metal[term.metal] = (held + amount, with_protons + amount * term.protons)
-    of_total = 1.0 / larger_than_zero(total)
-    found.proton_slope = found.proton_slope + square - mean * mean * of_total
-    for metal, (held, with_protons) in by_metal.items():
-        found.held[metal] = found.held[metal] + held
-        if metal in STRONG_METALS:
-            _covariances(
-                found, metal, held, by_metal, with_protons - mean * held * of_total, of_total
-            )
-
-
-def _covariances(
-    found: Spread,
-    metal: str,
-    held: Any,
-    by_metal: Mapping[str, tuple[Any, Any]],
-    with_protons: Any,
-    of_total: Any,
-) -> None:
-    """Add what this ligand says of how `metal` goes with protons and with the other metal."""
-    found.covariance[metal, "H+"] = found.covariance.get((metal, "H+"), 0.0) + with_protons
-    for other, (other_held, _) in by_metal.items():
-        if other in STRONG_METALS:
-            own = held if other == metal else 0.0
-            place = (metal, other)
-            found.covariance[place] = (
-                found.covariance.get(place, 0.0) + own - held * other_held * of_total
-            )
+            shares[place] = shares[place] * powers[term.protons]
+        if term.metal in STRONG_METALS:
+            shares[place] = shares[place] * a_metal[term.metal]
+    scale = total / sum(shares[1:], shares[0])
+    for term, share in zip(group.terms, shares, strict=True):
+        _count(found, term, share * scale)
 
 
 def larger_than_zero(value: Any) -> Any:
