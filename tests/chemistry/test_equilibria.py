@@ -43,9 +43,10 @@ def test_constants_are_those_printed(row):
     if row.key == "CaHCO3+":
         return  # apart, below
     found = printed("phreeqc.dat")[row.key]
-    assert row.analytic == (*found.analytic, *[0.0] * (6 - len(found.analytic)))[
-        : 6 * bool(found.analytic)
-    ]
+    assert (
+        row.analytic
+        == (*found.analytic, *[0.0] * (6 - len(found.analytic)))[: 6 * bool(found.analytic)]
+    )
     assert row.delta_h_kj == pytest.approx(found.delta_h_kj, abs=2e-3)
     if row.key != "OH-":  # there the file has the analytic form alone
         assert row.log_k == found.log_k
