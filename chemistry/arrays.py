@@ -9,6 +9,15 @@ from numpy.typing import NDArray
 Floats = float | NDArray[np.float64]
 
 
+def plain(value: Floats) -> Floats:
+    """Return a number as a float of Python's own, an array as it is.
+
+    >>> plain(np.asarray(2.5))
+    2.5
+    """
+    return float(value) if np.ndim(value) == 0 else value
+
+
 def exp(value: Floats) -> Floats:
     """Return e to the value."""
     return np.exp(value) if isinstance(value, np.ndarray) else math.exp(value)

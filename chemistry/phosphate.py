@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from chemistry.arrays import Floats
+from chemistry.arrays import Floats, plain
 from chemistry.at_ph import base_to_reach
 from chemistry.errors import OutOfValidity, Refused
 from chemistry.solve import equilibrate
@@ -82,7 +82,7 @@ def sodium_to_phosphate(
         _ratio(ph + step, po4, temperature_c, others) - ratio,
         _ratio(ph, np.asarray(po4) * (1.0 - part), temperature_c, others) - ratio,
     )
-    return Ratio(*(_plain(each) for each in (ratio, low, high, shift)))
+    return Ratio(*(plain(each) for each in (ratio, low, high, shift)))
 
 
 def ph_of_ratio(ratio: Floats, po4: Floats, temperature_c: Floats = 25.0) -> Floats:
@@ -93,7 +93,7 @@ def ph_of_ratio(ratio: Floats, po4: Floats, temperature_c: Floats = 25.0) -> Flo
     9.85
     """
     sodium = np.asarray(ratio) * np.asarray(po4) / molar_mass("PO4") * molar_mass("Na")
-    return _plain(equilibrate({"Na": sodium, "PO4": po4}, temperature_c).ph)
+    return plain(equilibrate({"Na": sodium, "PO4": po4}, temperature_c).ph)
 
 
 def _ratio(
@@ -117,7 +117,3 @@ def _refuse_swamped(shift: Floats) -> None:
                 "a ratio would mean nothing."
             ),
         )
-
-
-def _plain(value: Floats) -> Floats:
-    return float(value) if np.ndim(value) == 0 else value

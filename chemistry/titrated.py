@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from chemistry.alkalinity import CACO3_MG_PER_EQUIVALENT
-from chemistry.arrays import Floats
+from chemistry.arrays import Floats, plain
 from chemistry.at_ph import acid_to_reach
 from chemistry.errors import Refused
 from chemistry.totals import molar_mass
@@ -81,14 +81,10 @@ def behind(
                 gettext_noop("No carbonate fits between this P and this M."),
             )
         carbon, base = np.maximum(carbon, 0.0), np.maximum(base, 0.0)
-    return Behind(_plain(carbon * 1000.0 * molar_mass("C")), _plain(base))
+    return Behind(plain(carbon * 1000.0 * molar_mass("C")), plain(base))
 
 
 def _water(carbon: Floats, base: Floats, others: Mapping[str, Floats]) -> dict[str, Floats]:
     """Return a water in mg/kg: the carbon and base sought, beside what is known."""
     sought = {"C": carbon * 1000.0 * molar_mass("C"), "Na": base * 1000.0 * molar_mass("Na")}
     return {**others, **sought}
-
-
-def _plain(value: Floats) -> Floats:
-    return float(value) if np.ndim(value) == 0 else value

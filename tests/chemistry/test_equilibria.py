@@ -1,4 +1,4 @@
-"""The table of equilibria against the database it was read from, and against published constants."""
+"""The table of equilibria against the database it was read from and published constants."""
 
 import csv
 from pathlib import Path

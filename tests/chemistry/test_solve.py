@@ -1,4 +1,4 @@
-"""pH, species and ionic strength against PHREEQC (IPhreeqc 3.8.6), and the solver against itself."""
+"""pH, species, ionic strength against PHREEQC (IPhreeqc 3.8.6); the solver against itself."""
 
 from collections.abc import Mapping
 
