@@ -40,7 +40,8 @@ def own_database(*, strong_pairs: bool = False) -> str:
     for component, element in ELEMENT_OF.items():
         lines.append(f"{element} {_name(component)} 0 {element} 1.0")
     lines += ["SOLUTION_SPECIES", "H2O = H2O", "log_k 0", "e- = e-", "log_k 0",
-              "2 H2O = O2 + 4 H+ + 4 e-", "log_k -86.08", "2 H+ + 2 e- = H2", "log_k -3.15"]  # fmt: skip
+              "2 H2O = O2 + 4 H+ + 4 e-", "log_k -86.08",
+              "2 H+ + 2 e- = H2", "log_k -3.15"]  # fmt: skip
     for row in rows.values():
         lines += _reaction(row, rows)
     return "\n".join([*lines, "END"])
@@ -59,8 +60,9 @@ def _reaction(row: equilibria.Species, rows: Mapping[str, equilibria.Species]) -
     else:
         parent = rows[row.parent]
         protons, water = row.protons - parent.protons, row.water - parent.water
-        equation = _equation(name, [(1, _name(row.parent)), (protons, "H+"), (water, "H2O"),
-                                    (1 if row.metal and not parent.metal else 0, _name(row.metal))])  # fmt: skip
+        metals = 1 if row.metal and not parent.metal else 0
+        parts = [(1, _name(row.parent)), (protons, "H+"), (water, "H2O")]
+        equation = _equation(name, [*parts, (metals, _name(row.metal))])
     lines = [equation, f"log_k {row.log_k}", f"delta_h {row.delta_h_kj} kJ"]
     if row.analytic:
         lines.append("-analytic " + " ".join(str(each) for each in row.analytic))
