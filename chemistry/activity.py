@@ -13,6 +13,7 @@ from chemistry.arrays import Floats, exp, sqrt
 from chemistry.solvent import debye_hueckel
 
 LN_10 = 2.302585092994046
+"""Natural logarithm of ten: arithmetic; from memory."""
 DAVIES_LINEAR = 0.3
 """Davies, Ion Association (1962): 0.3 (his first, of 1938, was 0.2); from memory."""
 NEUTRAL_LINEAR = 0.1

@@ -31,7 +31,7 @@ CONSTANT: Mapping[Alkali, float] = {"NH3": 8.57, "Na": 8.6}
 """pH = log10(specific - cation / 3) + this, µS/cm at 25 °C: VGB-S-010 (formerly VGB-R 450 L), of
 2011, and common practice for ammonia; from memory."""
 CATION_SHARE = 3.0
-"""Cation conductivity over that of the same anions as salts, in that formula: the same."""
+"""Cation conductivity over that of the same anions as salts, in that formula: from memory too."""
 FORMULA_PH = (7.5, 10.5)
 """Range of that formula: from memory."""
 CATION_MOST = 0.5

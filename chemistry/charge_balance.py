@@ -29,13 +29,16 @@ from chemistry.speciation import (
 from chemistry.words import gettext_noop
 
 TOLERANCE = 1e-9
-"""Largest move of a last round, in ln units."""
+"""Largest move of a last round, in ln units: rule of our own."""
 STEPS_MAX = 200
+"""Rounds before a composition is given up: rule of our own."""
 STEPS_PER_ROUND = 4
+"""Of Newton's method, at one ionic strength: rule of our own."""
 ROUND_TOLERANCE = 1e-3
-"""A round ends before that with a move so small: the next begins where it would have gone."""
+"""A round ends before that with a move so small: the next begins where it would have gone. Rule of
+our own."""
 STEP_LARGEST = 5.0
-"""Longest step of ln aH and of a free metal, in ln units."""
+"""Longest step of ln aH and of a free metal, in ln units: rule of our own."""
 
 
 class Solver:

@@ -26,7 +26,7 @@ from chemistry.solvent import debye_hueckel, density_kg_l, dielectric, viscosity
 RELAXATION = 2.801e6
 """Robinson and Stokes (1959), eq. 7.7, from memory."""
 ELECTROPHORESIS = 41.25
-"""The same."""
+"""The same, from memory."""
 ION_SIZE: Mapping[int, float] = {1: 4.0, 2: 5.0, -1: 4.0, -2: 1.0, -3: 1.0}
 """Å by charge, in the denominator only: rule of our own, fitted to the salts of the tests."""
 PAIRS_COUNTED_FREE: Mapping[str, tuple[str, str]] = {

@@ -27,6 +27,7 @@ TABLE_VERSION = "1"
 KELVIN = 273.15
 """0 °C on the Kelvin scale: SI Brochure, 9th edition (2019), 2.3.1 (from memory)."""
 REFERENCE_K = 298.15
+"""25 °C, at which constants are printed: common practice."""
 GAS_CONSTANT_J_MOL_K = 8.314462618
 """SI Brochure, 9th edition (2019): exact (from memory)."""
 

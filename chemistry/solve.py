@@ -26,7 +26,7 @@ TEMPERATURE_RANGE_C = (0.0, 60.0)
 STRENGTH_MAX = 1.0
 """mol/kg; the activity coefficients are good to about half of it: rule of our own."""
 CHUNK = 8192
-"""Waters worked at once: their arrays stay in the processor's cache."""
+"""Waters worked at once: their arrays stay in the processor's cache. Rule of our own."""
 
 
 @dataclass(frozen=True)

@@ -2,9 +2,10 @@
 the Debye-Hückel constants that follow from them. Vectorized, 0 to 100 °C at 0.1 MPa."""
 
 from chemistry.arrays import Floats, exp, log, sqrt
+from chemistry.equilibria import KELVIN
 
 PRESSURE_BAR = 1.0
-_KELVIN = 273.15
+"""Of the atmosphere, nearly: rule of our own."""
 
 
 def density_kg_l(temp_c: Floats) -> Floats:
@@ -28,7 +29,7 @@ def dielectric(temp_c: Floats) -> Floats:
     >>> round(dielectric(25.0), 2)
     78.38
     """
-    kelvin = temp_c + _KELVIN
+    kelvin = temp_c + KELVIN
     at_1000_bar = 342.79 * exp(-5.0866e-3 * kelvin + 9.4690e-7 * kelvin**2)
     c = -2.0525 + 3115.9 / (-182.89 + kelvin)
     b = -8032.5 + 4.2142e6 / kelvin + 2.1417 * kelvin
@@ -55,6 +56,6 @@ def debye_hueckel(temp_c: Floats) -> tuple[Floats, Floats]:
     >>> [round(value, 4) for value in debye_hueckel(25.0)]
     [0.51, 0.3285]
     """
-    product = dielectric(temp_c) * (temp_c + _KELVIN)
+    product = dielectric(temp_c) * (temp_c + KELVIN)
     root = sqrt(density_kg_l(temp_c))
     return 1.8248e6 * root / product**1.5, 50.29 * root / sqrt(product)

@@ -25,10 +25,10 @@ STRONG_METALS = ("Ca+2", "Mg+2")
 """Solved together with the hydrogen ion by Newton's method."""
 METALS = (*WEAK_METALS, *STRONG_METALS)
 TINY = 1e-300
-"""mol/kg, beside a total that may be zero."""
+"""mol/kg, beside a total that may be zero: rule of our own."""
 START_LN_AH = -7.0 * LN_10
 START_STRENGTH = 1e-7
-"""mol/kg; both of pure water."""
+"""mol/kg; both of pure water, from memory."""
 START_AWAY = 2.5 * LN_10
 """How far from there on, where strong bases or acids prevail."""
 NEAR_PH_8: Mapping[str, int] = {"CO3-2": -1, "PO4-3": -2}
