@@ -37,7 +37,9 @@ def test_pure_water_by_hand():
 def test_a_list_of_ph_and_of_temperatures():
     ph, temps = np.array([8.0, 10.0]), np.array([20.0, 40.0])
     found = base_to_reach({"PO4": 10.0}, ph, temps)
-    alone = [base_to_reach({"PO4": 10.0}, float(p), float(t)) for p, t in zip(ph, temps)]
+    alone = [
+        base_to_reach({"PO4": 10.0}, float(p), float(t)) for p, t in zip(ph, temps, strict=True)
+    ]
     assert found == pytest.approx(alone)
 
 

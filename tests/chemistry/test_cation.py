@@ -28,8 +28,9 @@ def test_condensates_against_another_program():
             key: float(10.0 ** rng.uniform(-3.0, most))
             for key, most in (("Cl", -0.5), ("SO4", -0.5), ("CO2", 0.5), ("NO3", -0.7))
         }
-        bases = {"NH3": float(rng.uniform(0.1, 3.0)), "Na": 0.01, "K": 0.002, "Ca": 0.01,
-                 "Mg": 0.01, "morpholine": 2.0, "cyclohexylamine": 1.0, "ethanolamine": 1.0}  # fmt: skip
+        bases = dict.fromkeys(("Na", "K", "Ca", "Mg"), 0.01)
+        bases |= dict.fromkeys(("morpholine", "cyclohexylamine", "ethanolamine"), 1.0)
+        bases["NH3"] = float(rng.uniform(0.1, 3.0))
         found = cation_conductivity({**acids, **bases})
         assert found == pytest.approx(behind_exchanger(reference, **acids), rel=0.005)
         del acids["CO2"]
