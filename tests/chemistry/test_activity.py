@@ -5,6 +5,7 @@ import pytest
 
 from chemistry.activity import LN_10, Kind, coefficients, water_activity
 from chemistry.equilibria import table
+from chemistry.solvent import debye_hueckel
 
 
 def gamma(kind: Kind, strength: float, temp_c: float = 25.0) -> float:
@@ -31,6 +32,13 @@ def kind_of(key: str) -> Kind:
 def test_extended_debye_hueckel(kind, at_0_001, at_0_01, at_0_1):
     for strength, value in ((0.001, at_0_001), (0.01, at_0_01), (0.1, at_0_1)):
         assert gamma(kind, strength) == pytest.approx(value, abs=0.006)
+
+
+def test_truesdell_and_jones_by_hand():
+    """log10 g = -A 4 sqrt(0.1) / (1 + B 5 sqrt(0.1)) + 0.165 * 0.1 for calcium, 25 °C."""
+    a, b = debye_hueckel(25.0)
+    expected = -a * 4.0 * 0.1**0.5 / (1.0 + b * 5.0 * 0.1**0.5) + 0.0165
+    assert gamma(kind_of("Ca+2"), 0.1) == pytest.approx(10.0**expected, rel=1e-9)
 
 
 @pytest.mark.parametrize(("charge", "value"), [(1, 0.7805), (2, 0.3711), (-3, 0.1074)])

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from chemistry.errors import ChemistryError
 from chemistry.totals import COMPONENT_OF, molal_totals, molar_mass
 
 MASSES = {
@@ -35,3 +36,13 @@ def test_arrays_and_numbers_mix():
 def test_whole_numbers_and_lists_are_taken():
     assert molal_totals({"Na": 0}, 25.0)[0] == {"Na+": 0.0}
     assert molal_totals({"Na": [23, 46]}, 25.0)[0]["Na+"].shape == (2,)
+
+
+def test_lengths_have_to_be_equal():
+    with pytest.raises(ChemistryError) as caught:
+        molal_totals({"Na": np.ones(2), "Cl": np.ones(3)}, 25.0)
+    assert caught.value.code == "unequal_lengths"
+
+
+def test_nothing_at_all_is_an_amount_too():
+    assert list(molal_totals({"Na": np.array([0.0, 0.005])}, 25.0)[0]["Na+"] > 0.0) == [False, True]
