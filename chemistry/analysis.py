@@ -17,17 +17,15 @@ from chemistry.titrated import M_END_POINT
 from chemistry.totals import molal_totals, molar_mass
 from chemistry.words import gettext_noop
 
-BALANCE_LIMITS: tuple[tuple[float, float, float], ...] = (
-    (3.0, 0.2, 0.0),
-    (10.0, 0.0, 2.0),
-    (800.0, 0.0, 5.0),
+BALANCE_LIMITS: tuple[tuple[float, float | None, float | None], ...] = (
+    (3.0, 0.2, None),
+    (10.0, None, 2.0),
+    (800.0, None, 5.0),
 )
 """Up to so many meq/L of anions, what cations and anions may differ by: meq/L, or per cent of their
 sum. Standard Methods 1030 E (from memory)."""
 CONDUCTIVITY_RATIO = (0.9, 1.1)
 """Calculated over measured: Standard Methods 1030 E (from memory)."""
-SOLIDS_RATIO = (0.55, 0.7)
-"""mg/L for each µS/cm, natural waters: Standard Methods 1030 E (from memory)."""
 IMPOSSIBLE_PERCENT = 50.0
 """Difference beyond which these are not the ions of one water, one having three times the charges
 of the other: rule of our own."""
@@ -137,12 +135,11 @@ def carbon_of(
         return float(start) - float(end)
 
     without = takes(0.0)
-    carbon = max(wanted - without, 0.0)
+    carbon = need = wanted - without
     for _ in range(_ROUNDS):
-        more = takes(carbon) - without
-        if without > wanted or not more:
+        if carbon <= 0.0:
             break
-        before, carbon = carbon, carbon * (wanted - without) / more
+        before, carbon = carbon, carbon * need / (takes(carbon) - without)
         if abs(carbon - before) < _CARBON_SETTLED:
             return carbon * 1000.0 * molar_mass("C")
     raise Refused(
@@ -190,5 +187,7 @@ def _balance(species: Mapping[str, float], base: float) -> Balance:
 def _even(anions: float, difference: float, percent: float) -> bool:
     for most, meq, parts in BALANCE_LIMITS:
         if anions <= most:
-            return abs(difference) <= meq if meq else abs(percent) <= parts
+            return (meq is None or abs(difference) <= meq) and (
+                parts is None or abs(percent) <= parts
+            )
     return False

@@ -13,6 +13,7 @@ from chemistry.phosphate_regions import (
     ratio_line,
     swing,
 )
+from chemistry.solve import equilibrate
 
 FIGURES = {
     # po4 low and high, ratio low and high, free caustic; typed a second time, from memory
@@ -50,6 +51,8 @@ def test_lines_of_free_caustic():
     traces = np.array([1e-6])
     assert caustic_line(1.0, traces)[0] == pytest.approx(9.39, abs=0.006)
     assert caustic_line(0.1, traces)[0] == pytest.approx(8.39, abs=0.01)
+    one_mmol = equilibrate({"Na": 22.990}).ph  # 39.997 mg of NaOH: IUPAC (2022)
+    assert caustic_line(39.997, traces)[0] == pytest.approx(one_mmol, abs=2e-6)
     assert caustic_line(0.0, PHOSPHATE) == pytest.approx(ratio_line(3.0, PHOSPHATE), abs=1e-9)
     at_2 = caustic_line(0.0, PHOSPHATE, 2.0)
     assert at_2 == pytest.approx(ratio_line(2.0, PHOSPHATE), abs=1e-9)

@@ -95,3 +95,14 @@ def test_the_end_points():
     found = alkalinity_of(water)
     assert found.p == pytest.approx(acid_to_reach(water, 8.3) * 50_000.0)
     assert found.m == pytest.approx(acid_to_reach(water, 4.5) * 50_000.0)
+
+
+def test_how_far_p_may_pass_m():
+    """4e-5 eq/kg are 2 mg/kg as CaCO3, of which the free acid of pH 4.5 takes 1.76."""
+    assert behind(100.23, 100.0).carbon == 0.0
+    with pytest.raises(Refused):
+        behind(100.245, 100.0)
+
+
+def test_it_is_25c_unless_said():
+    assert behind(50.0, 80.0) == behind(50.0, 80.0, temperature_c=25.0)
