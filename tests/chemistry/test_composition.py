@@ -8,7 +8,7 @@ from chemistry.at_ph import held
 from chemistry.composition import conductivity, ions, limiting
 from chemistry.equilibria import table
 from chemistry.solve import equilibrate
-from chemistry.solvent import density_kg_l
+from chemistry.solvent import debye_hueckel, density_kg_l, dielectric, viscosity_mpa_s
 from chemistry.totals import molar_mass
 from tests.chemistry.phreeqc_rows import printed
 from tests.golden import golden
@@ -135,3 +135,28 @@ def test_arrays_and_numbers_agree():
     for place, found in enumerate(equilibrate(waters).conductivity):
         alone = equilibrate({key: float(each[place]) for key, each in waters.items()})
         assert found == pytest.approx(alone.conductivity, rel=1e-9)
+
+
+def test_the_law_by_hand():
+    """Written out for sodium, calcium, chloride, sulfate and phosphate ions at 25 °C."""
+    amounts = {"Na+": 0.004, "Ca+2": 0.001, "Cl-": 0.002, "SO4-2": 0.0005, "PO4-3": 0.001}
+    charge = {"Na+": 1, "Ca+2": 2, "Cl-": -1, "SO4-2": -2, "PO4-3": -3}
+    alone = {"Na+": 50.08, "Ca+2": 59.47, "Cl-": 76.31, "SO4-2": 80.0, "PO4-3": 69.0}
+    size = {1: 4.0, 2: 5.0, -1: 4.0, -2: 1.0, -3: 1.0}  # Å, rule of our own
+    product, poise = dielectric(25.0) * 298.15, viscosity_mpa_s(25.0) / 100.0
+    b = debye_hueckel(25.0)[1]
+    root = (0.5 * (0.004 + 4 * 0.001 + 0.002 + 4 * 0.0005 + 9 * 0.001)) ** 0.5
+    # the mean ion of each sign, by equivalents: 6 meq of cations, 6 of anions
+    mean_z = {+1: (1 * 4 + 2 * 2) / 6, -1: (1 * 2 + 2 * 1 + 3 * 3) / 6}
+    mean_l = {+1: (50.08 * 4 + 59.47 * 2) / 6, -1: (76.31 * 2 + 80.0 * 1 + 69.0 * 3) / 6}
+    total = 0.0
+    for ion, amount in amounts.items():
+        z, own, other = abs(charge[ion]), alone[ion], -1 if charge[ion] > 0 else 1
+        q = z * mean_z[other] / (z + mean_z[other])
+        q *= (own + mean_l[other]) / (mean_z[other] * own + z * mean_l[other])
+        relaxation = 2.801e6 * z * mean_z[other] * q / (product**1.5 * (1.0 + q**0.5)) * own
+        electrophoresis = 41.25 * z / (poise * product**0.5)
+        slowed = root / (1.0 + b * size[charge[ion]] * root)
+        total += (own - (relaxation + electrophoresis) * slowed) * z * amount
+    expected = 1000.0 * total * density_kg_l(25.0)
+    assert conductivity(amounts, 25.0) == pytest.approx(expected, rel=1e-9)
