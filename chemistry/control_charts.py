@@ -21,7 +21,7 @@ RANGE_TO_DEVIATION = 1.128
 RANGE_UPPER = 3.267
 """D4 for moving ranges of two: Montgomery, Appendix (from memory)."""
 LIMIT_DEVIATIONS = 3.0
-"""Width of a Shewhart chart's limits: NIST/SEMATECH 6.3.2.2."""
+"""Width of a Shewhart chart's limits: NIST/SEMATECH e-Handbook (2012), 6.3.2.2."""
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ from chemistry.uncertainty import coverage_factor
 from chemistry.words import gettext_noop
 
 FEWEST = 3
-"""Checks from which a line with a scatter can be drawn."""
+"""Checks from which a line with a scatter can be drawn: two take it all (rule of our own)."""
 
 
 @dataclass(frozen=True)

@@ -15,17 +15,18 @@ from chemistry.errors import ChemistryError
 from chemistry.words import gettext_noop
 
 MAD_TO_DEVIATION = 1.483
-"""Median absolute deviation to standard deviation of a normal distribution: Annex C.1."""
+"""Median absolute deviation to the deviation of a normal distribution: ISO 13528:2005,
+Annex C.1."""
 CUT_AT = 1.5
-"""Values beyond this many deviations are pulled in to there: Annex C.1."""
+"""Values beyond this many deviations are pulled in to there: ISO 13528:2005, Annex C.1."""
 CUT_TO_DEVIATION = 1.134
-"""Deviation of values so pulled in to the whole distribution's: Annex C.1."""
+"""Deviation of values so pulled in to the whole distribution's: ISO 13528:2005, C.1."""
 FEWEST = 3
 """Values from which a consensus can be made at all: rule of our own."""
 QUESTIONABLE, UNSATISFACTORY = 2.0, 3.0
 """Of a score, without its sign: ISO 13528:2005, 7.4.2 (from memory)."""
-_SETTLED = 1e-9
-_ROUNDS = 1000
+_SETTLED = 1e-9  # rule of our own
+_ROUNDS = 1000  # rule of our own
 
 
 @dataclass(frozen=True)
