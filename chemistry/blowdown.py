@@ -84,12 +84,21 @@ def value_after(
 ) -> Floats:
     """Return the boiler water's value after `hours` at steady flows (exact; also without
     blowdown)."""
+    return held_after(c0, feed * (steam + blowdown), blowdown, mass, hours)
+
+
+def held_after(c0: Floats, gained: Floats, lost: Floats, mass: Floats, hours: Floats) -> Floats:
+    """Return the value after `hours` of steadily gaining solute and losing water that holds it.
+
+    C exp(-x) + G t / M (1 - exp(-x)) / x with x = L t / M: the exact solution of
+    M dC/dt = G - L C. `gained` is concentration times kg/h, `lost` kg/h.
+    """
     _require(mass, 0.0, gettext_noop("the boiler must hold water"))
-    share = blowdown * hours / mass
+    share = lost * hours / mass
     kept = np.exp(-share)
     # (1 - exp(-x)) / x tends to 1 for no blowdown, where the value only rises with what is fed
     filled = np.where(share == 0.0, 1.0, -np.expm1(-share) / np.where(share == 0.0, 1.0, share))
-    after = c0 * kept + feed * (steam + blowdown) * hours / mass * filled
+    after = c0 * kept + gained * hours / mass * filled
     return float(after) if np.ndim(after) == 0 else np.asarray(after, dtype=np.float64)
 
 
