@@ -103,7 +103,7 @@ def phosphate_taken(feed_kg_h: Floats, calcium_hardness: Floats) -> Floats:
     `calcium_hardness` mg/kg as CaCO3. 6 PO4 for 10 Ca: chemistry.ingress_signature.
 
     >>> round(phosphate_taken(21000.0, 0.1))
-    1195
+    1196
     """
     calcium = calcium_in(calcium_hardness) / molar_mass("Ca")
     return feed_kg_h * calcium * PHOSPHATE_PER_CALCIUM * molar_mass("PO4")

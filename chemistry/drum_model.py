@@ -34,7 +34,7 @@ FEED = Wander(0.1, 48.0)
 """True feed and dosing over the logged ones, less 1: rule of our own."""
 HIDEOUT = Wander(0.008, 100.0)
 """1/h: rule of our own."""
-LEAK_HOURS = 240.0
+LEAK_HOURS = 600.0
 """Hours over which a leak is taken to go on: rule of our own."""
 MIXING = 0.01
 """Part by which a concentration may go astray by itself in a shift: rule of our own."""

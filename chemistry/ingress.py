@@ -38,7 +38,7 @@ LEADING = 0.05
 """An explanation less likely than this is not among the leading ones: rule of our own."""
 _NOTHING = 1e-9
 """Part of what a source holds most of: less is the solver's rounding."""
-_PASSES = 3
+_PASSES = 4
 _FIRST_MG_KG = 1.0
 """What the first pass takes to have got in; the later ones take what was found."""
 
@@ -125,7 +125,7 @@ def explain(
     >>> caustic = chemical("caustic", "caustic", {"Na": 1.0}, 39.997)
     >>> found = explain(water, changes, [seawater(), caustic])
     >>> found.best.keys, round(1e6 * found.best.amounts[0])
-    (('seawater',), 825)
+    (('seawater',), 826)
     """
     _checked(changes, sources)
     quantities = (*changes, *(each for each in also if each not in changes))
@@ -137,7 +137,9 @@ def explain(
         alone = _fitted(found, errors, known, 1).amounts[:, 0]
         amounts = np.where(alone > 0.0, alone, amounts)
     sizes = range(min(SOURCES_MOST, len(sources)) + 1)
-    fits = [_fitted(found, errors, known, size) for size in sizes]
+    # beside another source less of each came than alone: there a chord is nearer than a tangent
+    chords = [each.from_nothing for each in known]
+    fits = [_fitted(found, errors, chords if size > 1 else known, size) for size in sizes]
     unseen = tuple(each.source for each in known if not np.any(_seen(each, len(found))))
     return Analysis(_weighed(fits, known), unseen)
 
@@ -200,7 +202,9 @@ def _fitted(found: Array, errors: Array, known: Sequence[Signature], size: int) 
     again."""
     places = np.array(list(combinations(range(len(known)), size)), dtype=np.int64)
     shapes = np.array([each.change for each in known])[places].swapaxes(1, 2)
+    offsets = np.array([each.offset for each in known])[places].sum(axis=1)
     measured = len(found)
+    rest = (found - offsets[:, :measured])[..., None]
     seen = shapes[:, :measured]
     every_doubt = np.array([each.covariance for each in known])[places]
     doubts = every_doubt[:, :, :measured, :measured]
@@ -210,10 +214,10 @@ def _fitted(found: Array, errors: Array, known: Sequence[Signature], size: int) 
         weight = np.linalg.inv(spread)
         weighted = seen.swapaxes(1, 2) @ weight
         covariance = np.linalg.pinv(weighted @ seen, hermitian=True)
-        amounts = (covariance @ (weighted @ found)[..., None])[..., 0]
+        amounts = (covariance @ weighted @ rest)[..., 0]
     doubtful = np.einsum("sn,snqq->sq", amounts**2, every_doubt)
     fitted = np.einsum("sqn,snm,sqm->sq", shapes, covariance, shapes)
-    left = found - (seen @ amounts[..., None])[..., 0]
+    left = (rest - seen @ amounts[..., None])[..., 0]
     chi_square = np.einsum("si,sij,sj->s", left, weight, left)
     return _Fits(
         places=places,
@@ -221,7 +225,7 @@ def _fitted(found: Array, errors: Array, known: Sequence[Signature], size: int) 
         covariance=covariance,
         chi_square=chi_square,
         score=chi_square + np.linalg.slogdet(spread)[1] + PENALTY * size,
-        predicted=(shapes @ amounts[..., None])[..., 0],
+        predicted=offsets + (shapes @ amounts[..., None])[..., 0],
         predicted_u=np.sqrt(doubtful + fitted),
         freedom=measured - size,
     )

@@ -2,8 +2,8 @@
 
 The water is worked out with the source in it, and again without: chloride simply adds up, but
 alkalinity, pH and conductivity follow from the whole water, and calcium that meets phosphate in a
-boiler is gone, with the phosphate that it takes. So a signature holds for about the amount it was
-worked out at.
+boiler is gone, with the phosphate that it takes, until that is used up. So a signature is good near
+the amount that it was worked out at: a tangent there.
 
 In boiler water calcium falls as hydroxyapatite, Ca10(PO4)6(OH)2 (formula from memory), while there
 is phosphate, and magnesium as hydroxide: UFC 3-240-13FN (25 May 2005), 3-2.2.3 to 3-2.2.5, names
@@ -12,7 +12,7 @@ with magnesium is left out: rule of our own.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -29,6 +29,8 @@ from chemistry.solve import equilibrate
 from chemistry.titrated import M_END_POINT, P_END_POINT
 from chemistry.totals import COMPONENT_OF, molar_mass
 from chemistry.words import gettext_noop
+
+_STEP = 1e-3
 
 Array = NDArray[np.float64]
 Totals = Mapping[str, Any]
@@ -57,13 +59,24 @@ class Water:
 
 @dataclass(frozen=True)
 class Signature:
-    """Change of each quantity per kg of source in a kg of water, and what the fingerprint's doubts
-    do to it, one column for each of its figures."""
+    """What a source changes: `offset` + `change` x kg of it in a kg of water, by quantity.
+
+    `offset` is nothing where amounts just add up. `doubts`: what the fingerprint's doubts do to
+    `change`, one column for each of its figures. `amount`: where it was worked out.
+    """
 
     source: Source
     quantities: tuple[str, ...]
     change: Array
+    offset: Array
     doubts: Array
+    amount: float
+
+    @property
+    def from_nothing(self) -> "Signature":
+        """The same as a chord: from none of it to `amount`, without an offset."""
+        chord = self.change + self.offset / self.amount
+        return replace(self, change=chord, offset=np.zeros_like(chord))
 
     @cached_property
     def covariance(self) -> Array:
@@ -80,22 +93,26 @@ def signatures(
     m_alkalinity as CaCO3, mg/kg; conductivity at 25 °C, µS/cm; ph) or formulas (mg/kg).
     Errors: ChemistryError unknown_quantity.
     """
-    plain = [_with(water, source, amount) for source, amount in zip(sources, amounts, strict=True)]
+    pairs = list(zip(sources, amounts, strict=True))
+    plain = [_with(water, source, amount) for source, amount in pairs]
+    bigger = [_with(water, source, amount * (1.0 + _STEP)) for source, amount in pairs]
     wrong = list(_each_wrong(sources, amounts, plain, _alone))
     salted = list(_each_wrong(sources, amounts, plain, _neutral))
     derived = np.array([[each in _DERIVED] for each in quantities])
-    waters = [dict(water.before), *plain, *wrong, *(salted if derived.any() else wrong)]
+    waters = [dict(water.before), *plain, *bigger, *wrong, *(salted if derived.any() else wrong)]
     found = _measured(waters, quantities, water.boiler)
-    before, mixed_in, off, off_as_salt = np.split(
-        found, np.cumsum([1, len(plain), len(wrong)]), axis=1
+    before, mixed_in, more_in, off, off_as_salt = np.split(
+        found, np.cumsum([1, len(plain), len(plain), len(wrong)]), axis=1
     )
     off = np.where(derived, off_as_salt, off)
     made, at = [], 0
-    for place, (source, amount) in enumerate(zip(sources, amounts, strict=True)):
-        here, own = mixed_in[:, [place]], off[:, at : at + len(source.holds)]
+    for place, (source, amount) in enumerate(pairs):
+        here, own = mixed_in[:, place], off[:, at : at + len(source.holds)]
         at += len(source.holds)
-        change = (here - before)[:, 0] / amount
-        made.append(Signature(source, tuple(quantities), change, (own - here) / amount))
+        change = (more_in[:, place] - here) / (_STEP * amount)
+        offset = here - before[:, 0] - change * amount
+        doubts = (own - here[:, None]) / amount
+        made.append(Signature(source, tuple(quantities), change, offset, doubts, amount))
     return made
 
 
@@ -108,8 +125,8 @@ def levels(water: Water, quantities: Sequence[str]) -> dict[str, float]:
 def precipitated(totals: Totals) -> dict[str, Any]:
     """Return what stays in boiler water, mg/kg: calcium falls with phosphate, magnesium by itself.
 
-    >>> precipitated({"Ca": 4.0078, "PO4": 9.497})["PO4"]
-    3.798...
+    >>> round(float(precipitated({"Ca": 4.0078, "PO4": 9.497})["PO4"]), 3)
+    3.799
     """
     left = dict(totals)
     calcium = np.asarray(left.get("Ca", 0.0)) / molar_mass("Ca")
