@@ -44,6 +44,7 @@ DOSE_PART = 0.05
 BLOW_PART = 0.1
 """Part by which a blow may be off: rule of our own."""
 _UNKNOWN_TIMES = 10.0
+"""Times a value by which water of which nothing is known may be off it: rule of our own."""
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from chemistry.words import gettext_noop
 HOURS_MOST = 168.0
 """How far ahead a forecast is made: rule of our own; feed and load are not known so far ahead."""
 STEP_H = 1.0
-"""Between two values of a forecast, hours."""
+"""Between two values of a forecast, hours: rule of our own."""
 
 
 @dataclass(frozen=True)

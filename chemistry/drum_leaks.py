@@ -28,7 +28,7 @@ NAMED_BY = 3.0
 LEARN_H = 48.0
 """Hours of log before which nothing is told of: rule of our own."""
 SHOWS_H = 24.0
-"""Hours in which the least leak that shows is reckoned."""
+"""Hours in which the least leak that shows is reckoned: rule of our own."""
 SPREAD_TIMES = 8.0
 """How many times the least leak that shows a leak may well be: rule of our own, by simulation."""
 

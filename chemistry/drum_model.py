@@ -41,6 +41,7 @@ MIXING = 0.01
 SHIFT_H = 8.0
 """Longest step worked at once, hours: rule of our own."""
 _TINY = 1e-6
+"""Least concentration by which a slope is taken: rule of our own."""
 
 
 @dataclass(frozen=True)

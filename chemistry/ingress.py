@@ -37,10 +37,11 @@ own."""
 LEADING = 0.05
 """An explanation less likely than this is not among the leading ones: rule of our own."""
 _NOTHING = 1e-9
-"""Part of what a source holds most of: less is the solver's rounding."""
+"""Part of what a source holds most of; less is the solver's rounding: rule of our own."""
 _PASSES = 4
+"""Rounds in which amounts and what hangs on them settle: rule of our own."""
 _FIRST_MG_KG = 1.0
-"""What the first pass takes to have got in; the later ones take what was found."""
+"""What the first pass takes to have got in; later ones take what was found: rule of our own."""
 
 
 @dataclass(frozen=True)

@@ -31,12 +31,13 @@ from chemistry.totals import COMPONENT_OF, molar_mass
 from chemistry.words import gettext_noop
 
 _STEP = 1e-3
+"""Part of an amount by which a slope is taken: rule of our own."""
 
 Array = NDArray[np.float64]
 Totals = Mapping[str, Any]
 
 PHOSPHATE_PER_CALCIUM = 6.0 / 10.0
-"""Moles, in Ca10(PO4)6(OH)2."""
+"""Moles, in Ca10(PO4)6(OH)2; formula from memory."""
 FORMULA_OF: Mapping[str, str] = {
     "chloride": "Cl", "phosphate": "PO4", "silica": "SiO2", "sulfite": "SO3",
 }  # fmt: skip

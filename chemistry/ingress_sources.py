@@ -13,6 +13,7 @@ from chemistry.totals import COMPONENT_OF, molar_mass
 from chemistry.words import gettext_noop
 
 MG_PER_KG = 1e6
+"""SI Brochure, 9th edition (2019)."""
 WATER_DOUBT = 0.10
 """Relative standard uncertainty of each figure of a natural water's analysis: rule of our own."""
 PURE_DOUBT = 0.02
