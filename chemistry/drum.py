@@ -35,7 +35,8 @@ class Setting:
 
     `feed` by solute; `dosed`: concentration times kg/h, mg/h for mg/kg, below zero where something
     is used up; `leak_kg_h` of a fluid that holds `leak`; `hideout_per_h`: part of what the water
-    holds that hides in an hour, below zero when it comes back. `state`: as the records have it.
+    holds that hides in an hour, below zero when it comes back. Leak and hideout are for `course`:
+    the filter finds its own. `state`: as the records have it.
     """
 
     at_h: float

@@ -8,6 +8,7 @@ hardly ever: every answer says the least leak that would show.
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
+from typing import cast
 
 import numpy as np
 
@@ -92,12 +93,8 @@ def watch(
     for fluid in fluids if learned else ():
         followed = follow(Model(mass_kg, tuple(solutes), hides, fluid), entries)
         evidence = followed.evidence(since) - without.evidence(since)
-        found.append(Leak(fluid, _leak(followed.belief), evidence, followed))
+        found.append(Leak(fluid, cast(Spread, followed.belief.leak_kg_h), evidence, followed))
     return Watch(without, tuple(sorted(found, key=lambda each: -each.evidence)))
-
-
-def _leak(belief: Belief) -> Spread:
-    return belief.leak_kg_h or Spread(0.0, inf)
 
 
 def least_that_shows(

@@ -133,14 +133,17 @@ def explain(
     found = np.array([change.found for change in changes.values()])
     errors = np.diag([change.u**2 for change in changes.values()])
     amounts = np.array([_FIRST_MG_KG / max(source.holds.values()) for source in sources])
+    known = drops = signatures(water, sources, amounts.tolist(), quantities)
     for _ in range(_PASSES):
-        known = signatures(water, sources, amounts.tolist(), quantities)
         alone = _fitted(found, errors, known, 1).amounts[:, 0]
         amounts = np.where(alone > 0.0, alone, amounts)
-    sizes = range(min(SOURCES_MOST, len(sources)) + 1)
-    # beside another source less of each came than alone: there a chord is nearer than a tangent
-    chords = [each.from_nothing for each in known]
-    fits = [_fitted(found, errors, chords if size > 1 else known, size) for size in sizes]
+        known = signatures(water, sources, amounts.tolist(), quantities)
+    fits = [_fitted(found, errors, known, size) for size in (0, 1)]
+    # beside another source it may have been less, or met what the other brought: a chord to what
+    # came alone, and what a drop does, are both tried
+    for size in range(2, min(SOURCES_MOST, len(sources)) + 1):
+        for each in (known, drops):
+            fits.append(_fitted(found, errors, [one.from_nothing for one in each], size))
     unseen = tuple(each.source for each in known if not np.any(_seen(each, len(found))))
     return Analysis(_weighed(fits, known), unseen)
 
@@ -234,7 +237,12 @@ def _fitted(found: Array, errors: Array, known: Sequence[Signature], size: int) 
 
 def _weighed(fits: Sequence[_Fits], known: Sequence[Signature]) -> tuple[Explanation, ...]:
     """Return all possible fits as explanations, the likeliest first."""
-    every = [(group, row) for group in fits for row in group.possible]
+    best: dict[tuple[int, ...], tuple[_Fits, int]] = {}
+    for group, row in ((each, row) for each in fits for row in each.possible.tolist()):
+        places = tuple(group.places[row].tolist())
+        if places not in best or group.score[row] < best[places][0].score[best[places][1]]:
+            best[places] = (group, row)
+    every = list(best.values())
     scores = np.array([group.score[row] for group, row in every])
     weights = np.exp(-0.5 * (scores - scores.min()))
     order = np.argsort(scores, kind="stable").tolist()

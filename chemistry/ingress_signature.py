@@ -130,10 +130,10 @@ def precipitated(totals: Totals) -> dict[str, Any]:
     3.799
     """
     left = dict(totals)
-    calcium = np.asarray(left.get("Ca", 0.0)) / molar_mass("Ca")
-    phosphate = np.asarray(left.get("PO4", 0.0)) / molar_mass("PO4")
-    falls = np.minimum(calcium, phosphate / PHOSPHATE_PER_CALCIUM)
     if "Ca" in left and "PO4" in left:
+        calcium = np.asarray(left["Ca"]) / molar_mass("Ca")
+        phosphate = np.asarray(left["PO4"]) / molar_mass("PO4")
+        falls = np.minimum(calcium, phosphate / PHOSPHATE_PER_CALCIUM)
         left["Ca"] = (calcium - falls) * molar_mass("Ca")
         left["PO4"] = (phosphate - falls * PHOSPHATE_PER_CALCIUM) * molar_mass("PO4")
     if "Mg" in left:
@@ -168,7 +168,7 @@ def _plus(totals: Mapping[str, float], more: Mapping[str, float]) -> dict[str, f
 def _neutral(formula: str, more: float) -> dict[str, float]:
     """Return an error of a fingerprint as a salt, mg/kg."""
     charge = _CHARGE.get(formula, 0)
-    partner = "Na" if charge < 0 else "Cl"
+    partner = "Cl" if charge > 0 else "Na"
     beside = abs(charge) * more / molar_mass(formula) * molar_mass(partner)
     return {formula: more, partner: beside} if charge else {formula: more}
 

@@ -39,11 +39,17 @@ def test_a_seawater_leak_of_5_kg_h():
     assert found == pytest.approx(15.5, abs=0.05)
 
 
+def test_a_fluid_without_a_rate_does_not_leak():
+    still = Setting(0.0, 20_000.0, 1000.0, {"chloride": 1.0}, leak={"chloride": 19_383.0})
+    assert after({"chloride": 21.0}, still, MASS_KG, 9.0) == pytest.approx({"chloride": 21.0})
+
+
 def test_the_time_constant():
     """50 t at 1 t/h: 50 h (calculated); hideout adds to what is lost."""
     assert time_constant_h(MASS_KG, 1000.0) == 50.0
     assert time_constant_h(MASS_KG, 1000.0, 0.02) == 25.0
     assert time_constant_h(MASS_KG, 0.0) == math.inf
+    assert time_constant_h(50.0, 0.005) == 10_000.0
 
 
 @given(st.floats(0.5, 100.0), st.floats(0.0, 200.0))
@@ -104,7 +110,7 @@ def test_a_course_through_events():
 
 
 def test_of_one_moment_a_result_comes_before_a_dose():
-    moment = (Dose(0.0, {}), Result(0.0, "chloride", 1.0, 1.0), Blow(0.0, 1.0), STEADY)
+    moment = (Blow(0.0, 1.0), Dose(0.0, {}), Result(0.0, "chloride", 1.0, 1.0), STEADY)
     assert [type(each) for each in in_order(moment)] == [Setting, Result, Dose, Blow]
 
 

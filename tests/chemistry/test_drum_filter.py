@@ -126,6 +126,8 @@ def test_a_dose_and_a_blow_move_the_belief_and_make_it_less_sure():
     held, blow = before.concentration("phosphate"), Blow(before.at_h, 5000.0)
     after_dose = acted(before, Dose(before.at_h, {"phosphate": 1e6})).concentration("phosphate")
     assert after_dose.value == pytest.approx(held.value + 20.0)
+    dosed = acted(before, Dose(before.at_h, {"phosphate": 1e6}))
+    assert dosed.concentration("chloride").value == before.concentration("chloride").value
     assert after_dose.u == pytest.approx(math.hypot(held.u, 0.05 * 20.0), rel=1e-6)
     held = before.concentration("chloride")
     after_blow = acted(before, blow).concentration("chloride")
@@ -140,6 +142,15 @@ def test_it_goes_on_as_the_balance_does():
     ahead = advanced(found, 24.0).concentration("chloride")
     assert ahead.value == pytest.approx(21.0 + 20.0 * math.exp(-0.48), rel=0.01)
     assert ahead.u > found.concentration("chloride").u
+    soon = advanced(found, 0.005)
+    assert soon.concentration("chloride").u > found.concentration("chloride").u
+
+
+def test_a_result_has_the_uncertainty_of_the_water_and_its_own():
+    found = follow(MODEL, [STEADY, *results(*[21.0] * 9)]).belief
+    water = found.concentration("chloride").u
+    assert math.hypot(0.5 * 3.0, water) < found.result("chloride", 3.0).u
+    assert found.result("chloride", 3.0).u < math.hypot(1.4 * 3.0, water)
 
 
 @pytest.mark.parametrize(

@@ -19,6 +19,13 @@ def belief(value=41.0, count=1, u=0.01, setting=STEADY):
     return follow(Model(MASS_KG, ("chloride",)), log).belief
 
 
+def crossed(found, values, limit):
+    """Return the hour at which rising values pass a limit, read off a straight line."""
+    at = next(at for at, value in enumerate(values) if value > limit)
+    rise = (limit - values[at - 1]) / (values[at] - values[at - 1])
+    return found.hours[at - 1] + rise * (found.hours[at] - found.hours[at - 1])
+
+
 def hours_to(value, start=41.0):
     return -50.0 * math.log((value - 21.0) / (start - 21.0))
 
@@ -41,7 +48,7 @@ def test_the_hour_at_which_it_leaves(start, low, high, limit, side):
 def test_the_band_may_leave_where_the_value_does_not():
     found = forecast(belief(21.0, 9, 1.0), "chloride", 0.0, 24.0)
     assert found.leaves_h is None
-    assert 0.0 < found.soonest_h < 72.0
+    assert found.soonest_h == pytest.approx(crossed(found, [v.high for v in found.values], 24.0))
     assert found.side == "high"
     assert found.values[0].u < found.values[-1].u
 
@@ -49,6 +56,7 @@ def test_the_band_may_leave_where_the_value_does_not():
 def test_the_band_at_the_low_end():
     found = forecast(belief(21.0, 9, 1.0), "chloride", 18.0, 99.0)
     assert (found.leaves_h, found.side) == (None, "low")
+    assert found.soonest_h == pytest.approx(crossed(found, [-v.low for v in found.values], -18.0))
 
 
 def test_within_a_wide_range_it_stays():
@@ -59,6 +67,7 @@ def test_within_a_wide_range_it_stays():
 def test_what_is_out_of_range_now_leaves_now():
     found = forecast(belief(), "chloride", None, 30.0)
     assert (found.leaves_h, found.soonest_h, found.side) == (0.0, 0.0, "high")
+    assert forecast(belief(), "chloride", None, 40.995).leaves_h == 0.0
 
 
 def test_it_is_worked_for_each_hour_and_the_last():

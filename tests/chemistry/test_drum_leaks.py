@@ -29,6 +29,10 @@ def test_the_clearest_solute_decides():
     assert least_that_shows(both, USUAL_U, STEADY, MASS_KG) < 0.01
 
 
+def test_what_moves_little_shows_in_the_end():
+    assert math.isfinite(least_that_shows({"chloride": 10.0}, USUAL_U, STEADY, MASS_KG))
+
+
 def test_what_moves_nothing_never_shows():
     assert least_that_shows({"chloride": 0.0, "silica": 9.0}, USUAL_U, STEADY, MASS_KG) == math.inf
 
@@ -90,14 +94,21 @@ def test_a_fluid_is_named_by_the_last_three_days():
 
 
 @pytest.mark.parametrize(
-    ("per_h", "said"), [(2.01, "hiding"), (1.99, ""), (-1.99, ""), (-2.01, "returning")]
+    ("per_h", "u", "said"),
+    [
+        (2.01, 1.0, "hiding"),
+        (1.99, 1.0, ""),
+        (-1.99, 1.0, ""),
+        (-2.01, 1.0, "returning"),
+        (0.005, 0.001, "hiding"),
+    ],
 )
-def test_hideout_is_told_of_at_two_standard_uncertainties(per_h, said):
+def test_hideout_is_told_of_at_two_standard_uncertainties(per_h, u, said):
     found = watch(MASS_KG, SOLUTES, story(4, 3).log, (), "phosphate")
     belief = found.without.belief
     means, covariances = belief.means.copy(), belief.covariances.copy()
     at = belief.model.hideout_at
-    means[:, at], covariances[:, at, at] = per_h, 1.0
+    means[:, at], covariances[:, at, at] = per_h, u**2
     sure = replace(belief, means=means, covariances=covariances)
     assert Watch(replace(found.without, belief=sure), ()).hideout == said
 

@@ -117,6 +117,13 @@ def test_where_the_answers_part(value, expected, code):
     assert answered(value, expected) == code
 
 
+@pytest.mark.parametrize(
+    ("value", "code"), [(30.05, "more"), (20.05, "less"), (19.95, "wrong_way")]
+)
+def test_where_the_answers_part_for_sharp_tests(value, code):
+    assert answered(value, u=0.01) == code
+
+
 def test_every_code_has_its_words():
     codes = {"as_foretold", "less", "more", "no_effect", "wrong_way", "cannot_tell"}
     assert set(drum_words.RESPONSES) == codes | {"something_else"}

@@ -105,6 +105,10 @@ def test_what_can_be_no_source_is_refused(holds, doubt):
     assert "odd" in str(refused.value)
 
 
+def test_a_source_may_hold_very_little():
+    assert Source("rain", "raw_water", {"Na": 0.005, "K": 0.0}).holds["Na"] == 0.005
+
+
 @pytest.mark.parametrize("doubt", [0.005, 0.999])
 def test_a_fingerprint_may_be_known_well_or_hardly(doubt):
     assert Source("well", "raw_water", {"Ca": 80.0}, doubt).doubt == doubt
