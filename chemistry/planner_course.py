@@ -1,0 +1,149 @@
+"""How boiler water is swapped for feedwater: which valve may do it, how fast, in how many blows.
+
+A swap is told by the share s of the old water that is gone. While the boiler steams, more feedwater
+comes in than is blown down and leaves its solids behind, so what the drum then holds is
+
+    C = C0 (1 - s) + f s Cf,
+
+with f = (E + B) / B of a continuous valve (the balance of chemistry.blowdown, exactly) and
+f = 1 + E h / b - E h / (M s) of blows of b with h hours between. A banked boiler makes no steam:
+f = 1.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from chemistry import planner_words as words
+from chemistry.planner_case import (
+    BOTTOM,
+    CONTINUOUS,
+    HEADER,
+    STEAMING,
+    SURFACE,
+    PlannerCase,
+    Valve,
+)
+from chemistry.remedy import (
+    HOURS_BETWEEN_BLOWS,
+    MAX_BLOW_SHARE,
+    MAX_BLOWS,
+    MAX_HOURS,
+    MIN_HOURS,
+)
+
+SWAP_MOST_PER_HOUR = 0.25
+"""A hot boiler takes at most this share of its water in an hour as colder feedwater: rule of our
+own."""
+ORDER = (CONTINUOUS, SURFACE, BOTTOM, HEADER)
+"""The gentlest first: common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Course:
+    """A way to swap: `rate_kg_h` of a continuous valve for `hours`, or `blows` of `blow_kg` each.
+
+    `share` is what is swapped, `feed_factor` the f of the module, `blown_kg` all that is blown.
+    """
+
+    valve: Valve
+    share: float
+    feed_factor: float
+    hours: float
+    blown_kg: float
+    rate_kg_h: float = 0.0
+    blows: int = 0
+    blow_kg: float = 0.0
+
+
+@dataclass(frozen=True)
+class Way:
+    """A valve that may be used, with the most it can do: `most` kg/h or kg a blow."""
+
+    valve: Valve
+    case: PlannerCase
+    most: float
+    between_h: float = 0.0
+
+    @property
+    def share_most(self) -> float:
+        """The largest share that can be swapped within a day, or within the most blows."""
+        if self.valve.kind == CONTINUOUS:
+            return -math.expm1(-self.most * MAX_HOURS / self.case.mass)
+        return 1.0 - (1.0 - self.most / self.case.mass) ** MAX_BLOWS
+
+    def course(self, share: float) -> Course:
+        """Return how a share is swapped: as fast as is safe, no faster.
+
+        A share of zero is what the way would do at its start.
+        """
+        return self._steady(share) if self.valve.kind == CONTINUOUS else self._blows(share)
+
+    def _steady(self, share: float) -> Course:
+        mass, steam = self.case.mass, self.case.steam
+        all_of_it = -math.log1p(-share) * mass
+        rate = min(self.most, all_of_it / MIN_HOURS) if share > 0.0 else self.most
+        hours = all_of_it / rate
+        return Course(self.valve, share, (steam + rate) / rate, hours, rate * hours, rate_kg_h=rate)
+
+    def _blows(self, share: float) -> Course:
+        mass, steam, most = self.case.mass, self.case.steam, self.most
+        if share <= 0.0:
+            return Course(self.valve, 0.0, 1.0 + steam * self.between_h / most, 0.0, 0.0)
+        # the small allowance keeps a share that is exactly n blows from becoming n + 1
+        blows = math.ceil(math.log1p(-share) / math.log1p(-most / mass) - 1e-9)
+        each = -mass * math.expm1(math.log1p(-share) / blows)
+        made = steam * self.between_h
+        factor = 1.0 + made / each - made / (mass * share)
+        hours = (blows - 1) * self.between_h
+        return Course(self.valve, share, factor, hours, blows * each, blows=blows, blow_kg=each)
+
+
+def ways(case: PlannerCase) -> tuple[tuple[Way, ...], tuple[tuple[str, str], ...]]:
+    """Return the valves that may be used, the gentlest first, and of the others kind and reason."""
+    found: list[Way] = []
+    left_out: list[tuple[str, str]] = []
+    for valve in sorted(case.valves, key=lambda each: ORDER.index(each.kind)):
+        reason = next(_reasons(case, valve), "")
+        if reason:
+            left_out.append((valve.kind, reason))
+        elif valve.kind == CONTINUOUS:
+            most = min(valve.most_kg_h or 0.0, SWAP_MOST_PER_HOUR * case.mass)
+            found.append(Way(valve, case, most))
+        else:
+            found.append(_blowing(case, valve))
+    return tuple(found), tuple(left_out)
+
+
+def _blowing(case: PlannerCase, valve: Valve) -> Way:
+    limits = (
+        valve.blow_kg or 0.0,
+        MAX_BLOW_SHARE * case.mass,
+        case.level_span_kg or 0.0,
+        case.tank_kg or 0.0,
+    )
+    most = min(limits)
+    hot = most / (SWAP_MOST_PER_HOUR * case.mass)
+    return Way(valve, case, most, max(HOURS_BETWEEN_BLOWS, case.tank_recovery_h or 0.0, hot))
+
+
+def _reasons(case: PlannerCase, valve: Valve) -> Iterator[str]:
+    """Yield why a valve may not be used, the gravest first."""
+    steaming = case.state == STEAMING
+    if valve.kind == HEADER and (steaming or case.fired):
+        yield words.HEADER_FIRED
+    if valve.kind == CONTINUOUS:
+        if not steaming:
+            yield words.CONTINUOUS_BANKED
+        if not valve.most_kg_h:
+            yield words.VALVE_NOT_KNOWN
+        return
+    if not valve.blow_kg:
+        yield words.VALVE_NOT_KNOWN
+    if case.level_span_kg is None or case.tank_kg is None:
+        yield words.LEVEL_OR_TANK_NOT_KNOWN
+    if valve.kind == BOTTOM and steaming:
+        if case.load_share is None or case.bottom_load_most is None:
+            yield words.LOAD_NOT_KNOWN
+        elif case.load_share > case.bottom_load_most:
+            yield words.LOAD_TOO_HIGH
