@@ -39,7 +39,7 @@ def water_behind(
 
     >>> found = water_behind(10.5, 600.0, {"PO4": 40.0, "Cl": 30.0})
     >>> round(found["Na"]), round(found["SO4"])
-    (125, 142)
+    (112, 136)
     """
     known = dict(tested)
     salt = carbon = 0.0

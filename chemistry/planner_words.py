@@ -141,8 +141,8 @@ NEAREST_ONLY = gettext_noop(
     "be talked over with the chemist before anything is done."
 )
 FEED_OFF_FIRST = gettext_noop(
-    "Something that is dosed is too high: see first whether its feed can be lowered or stopped. The "
-    "plan reckons with the feed as it is."
+    "Something that is dosed is too high: see first whether its feed can be lowered or stopped. "
+    "The plan reckons with the feed as it is."
 )
 FOOD_STEAM = gettext_noop("Steam touches food here: use only chemicals that are permitted for it.")
 ASSUMPTIONS: tuple[str, ...] = (

@@ -81,6 +81,19 @@ def saturated_liquid_density_kg_m3(abs_kpa: Floats) -> Floats:
     return _each(at, abs_kpa, SATURATION_RANGE_KPA, "abs_kpa")
 
 
+def saturated_steam_density_kg_m3(abs_kpa: Floats) -> Floats:
+    """Return the density of dry saturated steam at an absolute pressure in kPa, kg/m³.
+
+    >>> round(float(saturated_steam_density_kg_m3(1000.0)), 4)
+    5.145
+    """
+
+    def at(kpa: float) -> float:
+        return float(_iapws().iapws97_region2_rho(_saturation_k(kpa), kpa * 1000.0))
+
+    return _each(at, abs_kpa, SATURATION_RANGE_KPA, "abs_kpa")
+
+
 def saturated_liquid_enthalpy_kj_kg(abs_kpa: Floats) -> Floats:
     """Return the specific enthalpy of boiling water at an absolute pressure in kPa, kJ/kg.
 

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from chemistry.errors import OutOfValidity
-from chemistry.oxygen import saturation_mg_l
+from chemistry.oxygen import _vapor_atm, saturation_mg_l
+from chemistry.water import saturation_pressure_kpa
 from tests.golden import golden
 
 
@@ -27,3 +28,70 @@ def test_outside_the_fit_it_is_refused(temp_c):
     with pytest.raises(OutOfValidity) as caught:
         saturation_mg_l(temp_c)
     assert caught.value.code == "oxygen_range" and str(caught.value)
+
+
+@pytest.mark.parametrize(
+    "row",
+    golden("oxygen_pressure_salinity"),
+    ids=lambda row: f"{row['temp_c']}C-{row['mmhg']}mmHg-{row['salinity']}",
+)
+def test_pressure_and_salt_count(row):
+    """Benson and Krause (1984) as in USGS OWQ Memo 2011.03; each row names its source and kind."""
+    kpa = float(row["mmhg"]) * 101.325 / 760.0
+    found = saturation_mg_l(float(row["temp_c"]), kpa, float(row["salinity"]))
+    assert found == pytest.approx(float(row["mg_l"]), abs=float(row["tolerance"]))
+
+
+def weiss_mg_l(temp_c, salinity):
+    """Weiss, Deep-Sea Res. 17:721 (1970), an independent fit, coefficients as coded in a public
+    source: mL/L, a mL of oxygen being 1.429 mg."""
+    warm = (temp_c + 273.15) / 100.0
+    fresh = -173.4292 + 249.6339 / warm + 143.3483 * np.log(warm) - 21.8492 * warm
+    salt = salinity * (-0.033096 + 0.014259 * warm - 0.0017 * warm**2)
+    return 1.429 * np.exp(fresh + salt)
+
+
+@pytest.mark.parametrize("salinity", [0.0, 10.0, 35.0])
+@pytest.mark.parametrize("temp_c", [0.0, 10.0, 20.0, 35.0])
+def test_another_fit_finds_the_same(temp_c, salinity):
+    """Weiss (1970), within half a percent."""
+    found = saturation_mg_l(temp_c, 101.325, salinity)
+    assert found == pytest.approx(weiss_mg_l(temp_c, salinity), rel=0.005)
+
+
+@pytest.mark.parametrize("temp_c", [0.5, 20.0, 40.0])
+def test_the_vapor_is_that_of_the_steam_tables(temp_c):
+    """IAPWS R7-97(2012): psat, within a quarter of a percent of Green and Carritt (1967)."""
+    found = _vapor_atm(np.array(temp_c), np.array(0.0))
+    assert found * 101.325 == pytest.approx(saturation_pressure_kpa(temp_c), rel=0.0025)
+
+
+def test_half_the_air_holds_half_the_oxygen_and_a_little_less():
+    """Dalton's law: oxygen follows what is left of the pressure beside the vapor."""
+    vapor = saturation_pressure_kpa(20.0) / 101.325
+    share = saturation_mg_l(20.0, 0.5 * 101.325) / saturation_mg_l(20.0)
+    assert share == pytest.approx((0.5 - vapor) / (1.0 - vapor), rel=5e-4)
+
+
+def test_many_pressures_at_once():
+    kpa = np.array([600.0, 700.0, 740.0]) * 101.325 / 760.0
+    assert saturation_mg_l(20.0, kpa) == pytest.approx([7.13, 8.36, 8.85], abs=0.005)
+
+
+@pytest.mark.parametrize(
+    ("pressure", "salinity", "bound"),
+    [
+        (0.499 * 101.325, 0.0, "0.5 <= pressure_atm <= 1.1"),
+        (1.101 * 101.325, 0.0, "0.5 <= pressure_atm <= 1.1"),
+        (101.325, -0.1, "0 <= salinity <= 40"),
+        (101.325, 40.1, "0 <= salinity <= 40"),
+    ],
+)
+def test_outside_pressure_and_salt_of_the_fit_it_is_refused(pressure, salinity, bound):
+    with pytest.raises(OutOfValidity) as caught:
+        saturation_mg_l(20.0, pressure, salinity)
+    assert caught.value.bound == bound and str(caught.value)
+
+
+def test_the_ends_of_the_fit_are_inside_it():
+    assert saturation_mg_l(20.0, np.array([0.5, 1.1]) * 101.325, 40.0).shape == (2,)
