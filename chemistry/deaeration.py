@@ -5,8 +5,9 @@ of the pressure is that of gases, air at worst, and the water may hold what Henr
 
     x = 0.2095 (p - psat) / kH,
 
-kH by IAPWS G7-04 (2004), with psat of IF97 instead of its own (1 part in 10,000). More oxygen than that is not a matter of temperature: steam by-passes
-trays, the vent is shut, or air is drawn in behind.
+kH by IAPWS G7-04 (2004), with psat of IF97 instead of its own (1 part in 10,000). More oxygen than
+that is not a matter of temperature: steam by-passes trays, the vent is shut, or air is drawn in
+behind.
 """
 
 from collections.abc import Mapping

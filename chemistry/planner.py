@@ -28,9 +28,11 @@ SHARE_MORE = 0.01
 """Share of the water that whole measures may cost more: rule of our own."""
 ROUNDS_MOST = 8
 """Linear programs at most: rule of our own."""
-LINES_SETTLED = 0.005
+LINES_SETTLED = 0.0005
 """Half ranges by which the solved water may differ from what the lines promised: rule of our
 own."""
+NEAR = 0.05
+"""Half ranges from a line beyond which it does not bear on the plan: rule of our own."""
 MISS_ALLOWED = 0.01
 """Half ranges by which the solved water may miss a guard: rule of our own."""
 
@@ -108,8 +110,7 @@ def search(case: PlannerCase, way: Way | None, chemicals: Sequence[Usable]) -> F
 
 def _start(case: PlannerCase, way: Way | None, chemicals: Sequence[Usable], span: Span) -> Found:
     """Return the water as it is, as a plan of nothing."""
-    course = way.course(0.0) if way else None
-    path = _path(case, course, chemicals)
+    path, course = _path(case, way, chemicals, 0.0)
     given = setting(dict(case.aims), path, _feed(case, path))
     return _drawn(given, path, np.zeros(len(span.most)), course, span)
 
@@ -122,10 +123,11 @@ def _search(
     found = start
     for _ in range(ROUNDS_MOST):
         plan, _ = best(found.drawn, span)
-        course = way.course(float(plan[0])) if way else None
-        promised = _slack(found.drawn, plan)
-        found = _drawn(start.given, _path(case, course, chemicals), plan, course, span)
-        if np.allclose(promised, _slack(found.drawn, plan), rtol=0.0, atol=LINES_SETTLED):
+        promised = np.minimum(_slack(found.drawn, plan), NEAR)
+        path, course = _path(case, way, chemicals, float(plan[0]))
+        found = _drawn(start.given, path, plan, course, span)
+        kept = np.minimum(_slack(found.drawn, plan), NEAR)
+        if float(np.max(np.abs(promised - kept))) <= LINES_SETTLED:
             break
     return found
 
@@ -139,7 +141,7 @@ def _drawn(
 ) -> Found:
     """Return a plan with its water solved, how sure that is, and the lines drawn there."""
     state = State(path.formulas, path.totals(plan))
-    seen = outlooks(given, path, plan, state, _factor(course))
+    seen = outlooks(given, path, plan, state, course.fed if course else 0.0)
     lines = tuple(guards(given, path, plan, state, seen))
     missed = max([-each for each in _slack(lines, plan)] + [0.0])
     drawn = (*lines, *pulls(given, path, plan, state))
@@ -156,18 +158,21 @@ def _span(case: PlannerCase, way: Way | None, chemicals: Sequence[Usable]) -> Sp
     )
 
 
-def _path(case: PlannerCase, course: Course | None, chemicals: Sequence[Usable]) -> Directions:
+def _path(
+    case: PlannerCase, way: Way | None, chemicals: Sequence[Usable], share: float
+) -> tuple[Directions, Course | None]:
+    """Return where plans near a share lead, and how that share is swapped."""
     brings = [each.brings for each in chemicals]
-    return directions(case.water, case.feed or {}, _factor(course), brings)
+    if way is None:
+        return directions(case.water, case.feed or {}, brings, 0.0, 1.0), None
+    course, slope = way.course(share), way.fed_slope(share)
+    at_zero = course.fed - slope * share
+    return directions(case.water, case.feed or {}, brings, at_zero, slope), course
 
 
 def _feed(case: PlannerCase, path: Directions) -> Vector:
     feed = case.feed or {}
     return np.array([feed.get(formula, 0.0) for formula in path.formulas])
-
-
-def _factor(course: Course | None) -> float:
-    return course.feed_factor if course else 1.0
 
 
 def _refuse_stop(case: PlannerCase) -> None:

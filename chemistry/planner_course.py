@@ -3,11 +3,11 @@
 A swap is told by the share s of the old water that is gone. While the boiler steams, more feedwater
 comes in than is blown down and leaves its solids behind, so what the drum then holds is
 
-    C = C0 (1 - s) + f s Cf,
+    C = C0 (1 - s) + f Cf,
 
-with f = (E + B) / B of a continuous valve (the balance of chemistry.blowdown, exactly) and
-f = 1 + E h / b - E h / (M s) of blows of b with h hours between. A banked boiler makes no steam:
-f = 1.
+with f = s (E + B) / B of a continuous valve (the balance of chemistry.blowdown, exactly) and
+f = s (1 + E h / b) - E h / M of blows of b with h hours between. A banked boiler makes no steam:
+f = s.
 """
 
 import math
@@ -35,6 +35,8 @@ from chemistry.remedy import (
 SWAP_MOST_PER_HOUR = 0.25
 """A hot boiler takes at most this share of its water in an hour as colder feedwater: rule of our
 own."""
+SLOPE_STEP = 1e-3
+"""Part of a share by which a slope is taken: rule of our own."""
 ORDER = (CONTINUOUS, SURFACE, BOTTOM, HEADER)
 """The gentlest first: common practice, no source."""
 
@@ -43,12 +45,12 @@ ORDER = (CONTINUOUS, SURFACE, BOTTOM, HEADER)
 class Course:
     """A way to swap: `rate_kg_h` of a continuous valve for `hours`, or `blows` of `blow_kg` each.
 
-    `share` is what is swapped, `feed_factor` the f of the module, `blown_kg` all that is blown.
+    `share` is what is swapped, `fed` the f of the module, `blown_kg` all that is blown.
     """
 
     valve: Valve
     share: float
-    feed_factor: float
+    fed: float
     hours: float
     blown_kg: float
     rate_kg_h: float = 0.0
@@ -72,31 +74,37 @@ class Way:
             return -math.expm1(-self.most * MAX_HOURS / self.case.mass)
         return 1.0 - (1.0 - self.most / self.case.mass) ** MAX_BLOWS
 
-    def course(self, share: float) -> Course:
-        """Return how a share is swapped: as fast as is safe, no faster.
+    def fed_slope(self, share: float) -> float:
+        """Return how the f of the module answers to the share."""
+        if share <= 0.0:
+            each = self.most if self.valve.kind == CONTINUOUS else self.most / self.between_h
+            return 1.0 + self.case.steam / each
+        step = SLOPE_STEP * share
+        return (self.course(share).fed - self.course(share - step).fed) / step
 
-        A share of zero is what the way would do at its start.
-        """
+    def course(self, share: float) -> Course:
+        """Return how a share is swapped: as fast as is safe, no faster."""
+        if share <= 0.0:
+            return Course(self.valve, 0.0, 0.0, 0.0, 0.0)
         return self._steady(share) if self.valve.kind == CONTINUOUS else self._blows(share)
 
     def _steady(self, share: float) -> Course:
         mass, steam = self.case.mass, self.case.steam
         all_of_it = -math.log1p(-share) * mass
-        rate = min(self.most, all_of_it / MIN_HOURS) if share > 0.0 else self.most
+        rate = min(self.most, all_of_it / MIN_HOURS)
         hours = all_of_it / rate
-        return Course(self.valve, share, (steam + rate) / rate, hours, rate * hours, rate_kg_h=rate)
+        fed = share * (steam + rate) / rate
+        return Course(self.valve, share, fed, hours, rate * hours, rate_kg_h=rate)
 
     def _blows(self, share: float) -> Course:
         mass, steam, most = self.case.mass, self.case.steam, self.most
-        if share <= 0.0:
-            return Course(self.valve, 0.0, 1.0 + steam * self.between_h / most, 0.0, 0.0)
         # the small allowance keeps a share that is exactly n blows from becoming n + 1
-        blows = math.ceil(math.log1p(-share) / math.log1p(-most / mass) - 1e-9)
+        blows = max(math.ceil(math.log1p(-share) / math.log1p(-most / mass) - 1e-9), 1)
         each = -mass * math.expm1(math.log1p(-share) / blows)
         made = steam * self.between_h
-        factor = 1.0 + made / each - made / (mass * share)
+        fed = share * (1.0 + made / each) - made / mass
         hours = (blows - 1) * self.between_h
-        return Course(self.valve, share, factor, hours, blows * each, blows=blows, blow_kg=each)
+        return Course(self.valve, share, fed, hours, blows * each, blows=blows, blow_kg=each)
 
 
 def ways(case: PlannerCase) -> tuple[tuple[Way, ...], tuple[tuple[str, str], ...]]:
@@ -123,8 +131,8 @@ def _blowing(case: PlannerCase, valve: Valve) -> Way:
         case.tank_kg or 0.0,
     )
     most = min(limits)
-    hot = most / (SWAP_MOST_PER_HOUR * case.mass)
-    return Way(valve, case, most, max(HOURS_BETWEEN_BLOWS, case.tank_recovery_h or 0.0, hot))
+    # a tenth of the water each half hour is less than a hot boiler may take
+    return Way(valve, case, most, max(HOURS_BETWEEN_BLOWS, case.tank_recovery_h or 0.0))
 
 
 def _reasons(case: PlannerCase, valve: Valve) -> Iterator[str]:

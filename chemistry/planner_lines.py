@@ -20,7 +20,7 @@ MISS_COST = 1000.0
 """Of a half range outside the guarded range, against the whole water swapped: rule of our own."""
 OFF_TARGET_COST = 10.0
 """Of a half range off the target, where the result is out of range: rule of our own."""
-DRIFT_COST = 1.0
+DRIFT_COST = 0.1
 """Of a half range farther from the target than before, where it is in range: rule of our own."""
 DOSE_COST = 0.001
 """Of a mg/kg of pure chemical: rule of our own."""
@@ -128,6 +128,7 @@ def best(lines: Sequence[Line], span: Span) -> tuple[Vector, float]:
         integrality=np.array([*whole.astype(int), *([0] * count)]),
         bounds=Bounds(np.zeros(size + count), np.array([*most, *([np.inf] * count)])),
         constraints=LinearConstraint(rows, least, np.inf),
+        options={"presolve": bool(whole.any())},  # not worth its time in a problem this small
     )
     if found.x is None:
         raise ChemistryError("no_plan", words.NO_PLAN)

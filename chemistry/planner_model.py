@@ -38,18 +38,23 @@ class Directions:
 def directions(
     water: Mapping[str, float],
     feed: Mapping[str, float],
-    feed_factor: float,
     brings: Sequence[Mapping[str, float]],
+    fed_at_zero: float,
+    fed_slope: float,
 ) -> Directions:
-    """Return where a plan can move a water."""
+    """Return where a plan can move a water.
+
+    What the swap brings in is `fed_at_zero` + `fed_slope` * share of the feedwater: the line at the
+    share in mind (chemistry.planner_course).
+    """
     formulas = tuple(sorted({*water, *feed, *(key for each in brings for key in each)}))
 
     def row(amounts: Mapping[str, float]) -> Vector:
         return np.array([amounts.get(formula, 0.0) for formula in formulas])
 
-    start = row(water)
-    swap = feed_factor * row(feed) - start
-    return Directions(formulas, start, np.array([swap, *(row(each) for each in brings)]))
+    start, fed = row(water), row(feed)
+    steps = np.array([fed_slope * fed - start, *(row(each) for each in brings)])
+    return Directions(formulas, start + fed_at_zero * fed, steps)
 
 
 class State:

@@ -48,11 +48,11 @@ def setting(aims: dict[str, Aim], path: Directions, feed: Vector) -> Setting:
 
 
 def outlooks(
-    given: Setting, path: Directions, plan: Vector, state: State, factor: float
+    given: Setting, path: Directions, plan: Vector, state: State, fed_in: float
 ) -> dict[str, Outlook]:
     """Return the outlook of each parameter for a plan whose water is `state`.
 
-    `factor` of the feedwater as in chemistry.planner_course.
+    `fed_in` is the f of chemistry.planner_course.
     """
     kept = 1.0 - float(plan[0])
     swap = -kept * math.log(kept)
@@ -67,7 +67,7 @@ def outlooks(
         ]
     )
     answers = np.array([gradient(key, state) for key in given.aims])
-    fed = answers @ given.feed * (float(plan[0]) * factor * FIGURES_EXPANDED)
+    fed = answers @ given.feed * fed_in * FIGURES_EXPANDED
     by_figures = np.sum((answers @ path.steps.T @ moves.T) ** 2, axis=1) + fed**2
     found = {}
     for (key, aim), square in zip(given.aims.items(), by_figures.tolist(), strict=True):
