@@ -19,7 +19,7 @@ from chemistry.planner_course import Course, Way, ways
 from chemistry.planner_frame import Vector
 from chemistry.planner_lines import DOSE_COST, Line, Span, best, clashes, guards, pulls
 from chemistry.planner_model import Directions, State, directions
-from chemistry.planner_outlook import Outlook, Setting, outlooks, setting
+from chemistry.planner_outlook import Outlook, Setting, outlooks, setting, swings
 from chemistry.remedy import FAR_OFF
 from chemistry.stop_branch import findings
 from chemistry.verdict import Side
@@ -112,7 +112,7 @@ def _start(case: PlannerCase, way: Way | None, chemicals: Sequence[Usable], span
     """Return the water as it is, as a plan of nothing."""
     path, course = _path(case, way, chemicals, 0.0)
     given = setting(dict(case.aims), path, _feed(case, path))
-    return _drawn(given, path, np.zeros(len(span.most)), course, span)
+    return _drawn(case, given, path, np.zeros(len(span.most)), course, span)
 
 
 def _search(
@@ -125,7 +125,7 @@ def _search(
         plan, _ = best(found.drawn, span)
         promised = np.minimum(_slack(found.drawn, plan), NEAR)
         path, course = _path(case, way, chemicals, float(plan[0]))
-        found = _drawn(start.given, path, plan, course, span)
+        found = _drawn(case, start.given, path, plan, course, span)
         kept = np.minimum(_slack(found.drawn, plan), NEAR)
         if float(np.max(np.abs(promised - kept))) <= LINES_SETTLED:
             break
@@ -137,11 +137,16 @@ def _slack(lines: Sequence[Line], plan: Vector) -> list[float]:
 
 
 def _drawn(
-    given: Setting, path: Directions, plan: Vector, course: Course | None, span: Span
+    case: PlannerCase,
+    given: Setting,
+    path: Directions,
+    plan: Vector,
+    course: Course | None,
+    span: Span,
 ) -> Found:
     """Return a plan with its water solved, how sure that is, and the lines drawn there."""
-    state = State(path.formulas, path.totals(plan))
-    seen = outlooks(given, path, plan, state, course.fed if course else 0.0)
+    state, swing = State(path.formulas, path.totals(plan)), swings(case, course)
+    seen = outlooks(given, path, plan, state, swing)
     lines = tuple(guards(given, path, plan, state, seen))
     missed = max([-each for each in _slack(lines, plan)] + [0.0])
     drawn = (*lines, *pulls(given, path, plan, state))

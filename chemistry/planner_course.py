@@ -42,6 +42,14 @@ ORDER = (CONTINUOUS, SURFACE, BOTTOM, HEADER)
 
 
 @dataclass(frozen=True)
+class Swapped:
+    """The share of the old water that is gone, and the f of the module."""
+
+    share: float
+    fed: float
+
+
+@dataclass(frozen=True)
 class Course:
     """A way to swap: `rate_kg_h` of a continuous valve for `hours`, or `blows` of `blow_kg` each.
 
@@ -56,6 +64,22 @@ class Course:
     rate_kg_h: float = 0.0
     blows: int = 0
     blow_kg: float = 0.0
+
+    def swapped(self, case: PlannerCase, *, mass: float = 1.0, flow: float = 1.0) -> Swapped:
+        """Return what the course swaps on a boiler whose water mass and blown flow are so many
+        times the stated ones."""
+        water, steam = case.mass * mass, case.steam
+        if self.blows:
+            each = self.blow_kg * flow
+            share = -math.expm1(self.blows * math.log1p(-each / water))
+            between = self.hours / max(self.blows - 1, 1)
+            made = steam * between
+            return Swapped(share, share * (1.0 + made / each) - made / water)
+        if not self.rate_kg_h:
+            return Swapped(0.0, 0.0)
+        rate = self.rate_kg_h * flow
+        share = -math.expm1(-rate * self.hours / water)
+        return Swapped(share, share * (steam + rate) / rate)
 
 
 @dataclass(frozen=True)

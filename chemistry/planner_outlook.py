@@ -12,7 +12,8 @@ import numpy as np
 
 from chemistry.alkalinity import CACO3_MG_PER_EQUIVALENT
 from chemistry.dosing_plan import WEIGHED_EXPANDED
-from chemistry.planner_case import Aim
+from chemistry.planner_case import Aim, PlannerCase
+from chemistry.planner_course import Course
 from chemistry.planner_frame import Vector
 from chemistry.planner_model import END_POINTS, Directions, State
 from chemistry.remedy import FIGURES_EXPANDED
@@ -40,6 +41,29 @@ class Setting:
     """mg/kg, in the order of the formulas."""
 
 
+@dataclass(frozen=True)
+class Swings:
+    """What a swap feeds (the f of chemistry.planner_course), and by how much share and f move where
+    water mass or blown flow is FIGURES_EXPANDED larger than stated."""
+
+    fed: float = 0.0
+    mass: tuple[float, float] = (0.0, 0.0)
+    flow: tuple[float, float] = (0.0, 0.0)
+
+
+def swings(case: PlannerCase, course: Course | None) -> Swings:
+    """Return the swings of a course."""
+    if course is None:
+        return Swings()
+    here, up = course.swapped(case), 1.0 + FIGURES_EXPANDED
+    heavier, faster = course.swapped(case, mass=up), course.swapped(case, flow=up)
+    return Swings(
+        here.fed,
+        (heavier.share - here.share, heavier.fed - here.fed),
+        (faster.share - here.share, faster.fed - here.fed),
+    )
+
+
 def setting(aims: dict[str, Aim], path: Directions, feed: Vector) -> Setting:
     """Return the setting of a case."""
     before = State(path.formulas, path.start)
@@ -48,33 +72,34 @@ def setting(aims: dict[str, Aim], path: Directions, feed: Vector) -> Setting:
 
 
 def outlooks(
-    given: Setting, path: Directions, plan: Vector, state: State, fed_in: float
+    given: Setting, path: Directions, plan: Vector, state: State, swing: Swings
 ) -> dict[str, Outlook]:
-    """Return the outlook of each parameter for a plan whose water is `state`.
-
-    `fed_in` is the f of chemistry.planner_course.
-    """
+    """Return the outlook of each parameter for a plan whose water is `state`."""
     kept = 1.0 - float(plan[0])
-    swap = -kept * math.log(kept)
     doses = np.concatenate([[0.0], plan[1:]])
-    blown = np.zeros(len(plan))
-    blown[0] = swap
     moves = np.vstack(
         [
-            FIGURES_EXPANDED * (-blown - doses),  # the boiler holds more than it is told
-            FIGURES_EXPANDED * blown,  # more is blown
-            WEIGHED_EXPANDED * np.diag(doses),
+            _swung(given, swing.mass) - FIGURES_EXPANDED * (doses @ path.steps),
+            _swung(given, swing.flow),
+            FIGURES_EXPANDED * swing.fed * given.feed,
+            WEIGHED_EXPANDED * (np.diag(doses)[1:] @ path.steps),
         ]
     )
     answers = np.array([gradient(key, state) for key in given.aims])
-    fed = answers @ given.feed * fed_in * FIGURES_EXPANDED
-    by_figures = np.sum((answers @ path.steps.T @ moves.T) ** 2, axis=1) + fed**2
+    by_figures = np.sum((answers @ moves.T) ** 2, axis=1)
     found = {}
     for (key, aim), square in zip(given.aims.items(), by_figures.tolist(), strict=True):
         stays = kept * _dilution(key, given.before, state) * aim.expanded
         width = math.sqrt(stays**2 + square)
         value = state.value(key) + given.gaps[key] * kept
         found[key] = Outlook(key, value, width, math.hypot(width, aim.expanded))
+    return found
+
+
+def _swung(given: Setting, moved: tuple[float, float]) -> Vector:
+    """Return what a change of the share and of what is fed does to the totals, mg/kg."""
+    share, fed = moved
+    found: Vector = fed * given.feed - share * given.before.totals
     return found
 
 

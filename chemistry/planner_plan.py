@@ -99,7 +99,8 @@ def plan_remedy(case: PlannerCase) -> RemedyPlan:
     course = found.course if found.plan[0] > LEAST_SHARE else None
     used = _used(sought)
     doses = tuple(_dose(case, *each) for each in used)
-    present = _present(case)
+    feed = float(equilibrate(case.feed or {}, TEMPERATURE_C).conductivity)
+    present = _holding(case, case.aims["conductivity"].value, feed) or 0.0
     extra = 0.0 if course is None else course.blown_kg - _blown_anyway(case, course, present)
     kinds = tuple(dict.fromkeys(each.product.kind for each, _ in used))
     return RemedyPlan(
@@ -109,7 +110,7 @@ def plan_remedy(case: PlannerCase) -> RemedyPlan:
         blows=course.blows if course else 0,
         blow_kg=course.blow_kg if course else 0.0,
         share_swapped=float(found.plan[0]) if course else 0.0,
-        hold_kg_h=_holding(case, found),
+        hold_kg_h=_holding(case, found.outlooks["conductivity"].value, feed),
         time_constant_h=_time_constant(case, course, present),
         doses=doses,
         expected=tuple(_expected(case, found)),
@@ -165,23 +166,9 @@ def _expected(case: PlannerCase, found: Found) -> list[Expected]:
     ]  # fmt: skip
 
 
-def _feed_conductivity(case: PlannerCase) -> float:
-    return float(equilibrate(case.feed, TEMPERATURE_C).conductivity) if case.feed else 0.0
-
-
-def _present(case: PlannerCase) -> float:
-    """Return the blowdown that the two conductivities and the steam flow imply now, kg/h."""
-    return _holding_at(case, case.aims["conductivity"].value) or 0.0
-
-
-def _holding(case: PlannerCase, found: Found) -> float | None:
-    if case.state != STEAMING:
-        return None
-    return _holding_at(case, found.outlooks["conductivity"].value)
-
-
-def _holding_at(case: PlannerCase, conductivity: float) -> float | None:
-    feed = _feed_conductivity(case)
+def _holding(case: PlannerCase, conductivity: float, feed: float) -> float | None:
+    """Return the steady blowdown at which the boiler stays at a conductivity, kg/h; None where it
+    makes no steam or the feedwater brings no solids."""
     if feed <= 0.0 or conductivity <= feed or case.steam <= 0.0:
         return None
     return float(blowdown.blowdown_from_cycles(case.steam, conductivity / feed))

@@ -42,11 +42,13 @@ def water_behind(
     (112, 136)
     """
     known = dict(tested)
+    too_acid = m_alkalinity is not None and ph <= M_END_POINT
+    if too_acid or float(equilibrate(known).ph) > ph:  # the latter: alkaline without any sodium
+        raise Refused("readings_disagree", words.READINGS_DISAGREE)
     salt = carbon = 0.0
     for _ in range(ROUNDS_MOST):
         water = {**known, "SO4": salt, "C": carbon}
         water["Na"] = float(base_to_reach(water, ph)) * 1000.0 * molar_mass("Na")
-        _refuse_acid(water["Na"])
         more_salt = conductivity - float(equilibrate(water).conductivity)
         more_carbon = _carbon_wanted(water, m_alkalinity)
         settled = _settled(more_salt, salt, conductivity)
@@ -67,11 +69,6 @@ def _settled(more: float, now: float, whole: float) -> bool:
             raise Refused("readings_disagree", words.READINGS_DISAGREE)
         return True
     return abs(more) <= CLOSE_ENOUGH * whole
-
-
-def _refuse_acid(sodium: float) -> None:
-    if sodium < 0.0:
-        raise Refused("readings_disagree", words.READINGS_DISAGREE)
 
 
 def _carbon_wanted(water: Mapping[str, float], m_alkalinity: float | None) -> float:

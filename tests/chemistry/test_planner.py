@@ -116,7 +116,7 @@ def test_a_small_swap_takes_an_hour():
     """Rule of our own: no faster, so that the drum mixes and its level can be followed."""
     near = replace(AIMS["conductivity"], expanded=10.0, target=1240.0)
     case = replace(STEAMING, aims={**AIMS, "conductivity": near})
-    plan = plan_remedy(with_values(case, conductivity=1305.0))
+    plan = plan_remedy(with_values(case, conductivity=1305.0, phosphate=40.0, sulfite=30.0))
     assert plan.hours == pytest.approx(1.0) and 0.0 < plan.rate_kg_h < 1500.0
 
 
