@@ -35,8 +35,8 @@ HENRY_POWERS = (0.355, -0.41)
 CRITICAL_K = 647.096
 """Critical temperature of water: IAPWS R2-83 (1992)."""
 GRADE_UG_KG = 7.0
-"""What a deaerator is bought to leave, 0.005 cc/L: UFGS 15501N, read in a copy; 1 cc is 1.429
-mg."""
+"""What a deaerator is bought to leave, common practice; 0.005 cc/L in UFGS 15501N, read in a copy,
+a cc being 1.429 mg."""
 _KELVIN = 273.15
 """0 °C on the Kelvin scale: SI Brochure, 9th edition (2019), 2.3.1 (from memory)."""
 

@@ -62,3 +62,9 @@ def test_what_can_not_be_is_refused(steam, boiler, more):
 
 def test_steam_as_salty_as_the_boiler_is_priming_and_counts():
     assert carryover(40_000.0, 40.0, 1000.0).percent == pytest.approx(100.0)
+
+
+def test_no_sodium_in_steam_is_no_carryover():
+    assert carryover(0.0, 40.0, 4000.0).percent == 0.0
+    with pytest.raises(ChemistryError):
+        carryover(0.0, 0.0, 4000.0)

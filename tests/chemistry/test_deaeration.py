@@ -124,3 +124,8 @@ def test_what_is_no_amount_is_refused(amount):
         with pytest.raises(ChemistryError) as caught:
             asked()
         assert caught.value.code == "not_an_amount" and "O2" in str(caught.value)
+
+
+def test_no_oxygen_is_an_amount_too():
+    assert removed_percent(0.0, 20.0) == 100.0
+    assert scavenger_kg_h("hydrazine", 0.0, 1.0) == 0.0

@@ -69,3 +69,7 @@ def test_what_is_no_amount_is_refused(amount):
         with pytest.raises(ChemistryError) as caught:
             asked(amount, 6000.0)
         assert caught.value.code == "not_an_amount" and "SiO2" in str(caught.value)
+
+
+def test_no_silica_is_an_amount_too():
+    assert steam_silica_mg_kg(0.0, 6000.0) == 0.0
