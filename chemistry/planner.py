@@ -33,6 +33,9 @@ LINES_SETTLED = 0.0005
 own."""
 NEAR = 0.05
 """Half ranges from a line beyond which it does not bear on the plan: rule of our own."""
+PH_APART, PART_APART = 0.1, 0.25
+"""pH, and part of any other result, by which the water may fail to explain it, beside twice its
+expanded uncertainty: rule of our own."""
 MISS_ALLOWED = 0.01
 """Half ranges by which the solved water may miss a guard: rule of our own."""
 
@@ -85,6 +88,7 @@ def seek(case: PlannerCase) -> Sought:
     nearest: Found | None = None
     for way in valves or (None,):
         found = search(case, way, chemicals)
+        _refuse_disagreeing(found.given)
         if nearest is None or found.missed < nearest.missed:
             nearest = found
         if found.good:
@@ -103,7 +107,8 @@ def search(case: PlannerCase, way: Way | None, chemicals: Sequence[Usable]) -> F
     if not np.any(span.measures) or not found.good:
         return found
     # no more water than without whole measures, as long as that will do
-    sparing = replace(span, most=np.array([found.plan[0] + SHARE_MORE, *span.most[1:]]))
+    share = min(float(found.plan[0]) + SHARE_MORE, float(span.most[0]))
+    sparing = replace(span, most=np.array([share, *span.most[1:]]))
     whole = _search(case, way, chemicals, sparing, found)
     return whole if whole.good else _search(case, way, chemicals, span, found)
 
@@ -185,6 +190,15 @@ def _refuse_stop(case: PlannerCase) -> None:
     found = findings(case.sample)
     if found:
         raise Refused("stop_first", words.STOP_FIRST, {"label": found[0].means})
+
+
+def _refuse_disagreeing(given: Setting) -> None:
+    """Raise where the water of the case would not read as the results do, uncertainty apart."""
+    for key, gap in given.gaps.items():
+        aim = given.aims[key]
+        allowed = PH_APART if key == "ph" else PART_APART * aim.value
+        if abs(gap) > allowed + 2.0 * aim.expanded:
+            raise Refused("readings_disagree", words.READINGS_DISAGREE)
 
 
 def _refuse_idle(case: PlannerCase) -> None:

@@ -169,6 +169,8 @@ def _missing(case: PlannerCase) -> tuple[str, ...]:
     needed += ["steam_kg_h"] if case.state == STEAMING else ["mixed", "fired"]
     missing = [key for key in needed if getattr(case, key) is None]
     missing += [key for key in ("ph", "conductivity") if key not in case.aims]
+    if "sodium_to_phosphate" in case.aims and not case.water.get("PO4"):
+        missing.append("phosphate")
     # what blows down is needed only where something has to come down
     high = any(aim.side is Side.HIGH for aim in case.aims.values())
     if high and not any(valve.most_kg_h or valve.blow_kg for valve in case.valves):

@@ -19,6 +19,7 @@ MISSING_WORDS: Mapping[str, str] = {
     "fired": gettext_noop("whether the boiler is being fired"),
     "valve": gettext_noop("what the blowdown valves pass, or what one blow takes"),
     "ph": gettext_noop("the pH of the boiler water"),
+    "phosphate": gettext_noop("the phosphate of the boiler water"),
     "conductivity": gettext_noop("the conductivity of the boiler water"),
 }
 """What each key of `Refused.missing` is called."""

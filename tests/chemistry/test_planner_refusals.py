@@ -10,7 +10,15 @@ from chemistry.planner_case import Aim, Stock
 from chemistry.planner_plan import plan_remedy
 from chemistry.stop_branch import Seen, StopSample
 from chemistry.verdict import Side
-from tests.chemistry.planner_cases import AIMS, BANKED, SAMPLE, STEAMING, STOCKS, with_values
+from tests.chemistry.planner_cases import (
+    AIMS,
+    BANKED,
+    CONGRUENT_CASE,
+    SAMPLE,
+    STEAMING,
+    STOCKS,
+    with_values,
+)
 
 
 def refusal(case, **changes):
@@ -42,6 +50,31 @@ def test_a_banked_boiler_needs_more(missing):
 def test_ph_and_conductivity_are_needed():
     aims = {key: AIMS[key] for key in ("phosphate", "sulfite")}
     assert refusal(STEAMING, aims=aims).missing == ("ph", "conductivity")
+
+
+def test_a_ratio_needs_phosphate():
+    water = {key: mg for key, mg in CONGRUENT_CASE.water.items() if key != "PO4"}
+    assert refusal(CONGRUENT_CASE, water=water).missing == ("phosphate",)
+
+
+@pytest.mark.parametrize(
+    ("key", "edge"),
+    # rule of our own: 0.1 of pH and a quarter of anything else beside twice the uncertainty
+    [
+        ("ph", 0.1 + 2 * 0.1),
+        ("silica", 0.25 * 20.0 + 2 * 2.0),
+        ("phosphate", 0.25 * 20.0 + 2 * 2.0),
+    ],
+)
+def test_results_that_the_water_does_not_explain_are_refused(key, edge):
+    away = edge / 1.25 if key != "ph" else edge  # a quarter of the result, which moves with it
+    for share, refused in ((0.98, False), (1.02, True)):
+        value = AIMS[key].value - (away if key != "ph" else edge) * share
+        case = replace(STEAMING, aims={**AIMS, key: replace(AIMS[key], value=value)})
+        if refused:
+            assert refusal(case).code == "readings_disagree"
+        else:
+            assert plan_remedy(case).expected
 
 
 def test_a_valve_is_needed_where_something_has_to_come_down():
@@ -79,8 +112,7 @@ def test_three_times_the_limit_is_not_ordinary():
     """Rule of our own, that of the blowdown remedy."""
     aims = {**AIMS, "conductivity": replace(AIMS["conductivity"], value=3901.0)}
     assert refusal(STEAMING, aims=aims).code == "far_off"
-    aims = {**AIMS, "conductivity": replace(AIMS["conductivity"], value=3899.0)}
-    assert plan_remedy(replace(STEAMING, aims=aims)).expected
+    assert plan_remedy(with_values(STEAMING, conductivity=3899.0)).expected
 
 
 @pytest.mark.parametrize(
