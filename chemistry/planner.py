@@ -94,9 +94,21 @@ def seek(case: PlannerCase) -> Sought:
         if found.good:
             break
     assert nearest is not None
-    clashing = () if nearest.good else clashes(nearest.guards, nearest.span)
-    named = tuple(tuple((line.key, line.side) for line in each) for each in clashing)
+    named = tuple(tuple((line.key, line.side) for line in each) for each in _clashing(nearest))
     return Sought(nearest, chemicals, named, (*without, *shut))
+
+
+def _clashing(found: Found) -> tuple[tuple[Line, ...], ...]:
+    """Return what keeps a plan from being good; empty where it is.
+
+    Where any amount could be dosed and the lines were true all might be kept: then those that this
+    plan misses are named together.
+    """
+    if found.good:
+        return ()
+    slack = zip(found.guards, _slack(found.guards, found.plan), strict=True)
+    missed = tuple(line for line, left in slack if -left > MISS_ALLOWED)
+    return clashes(found.guards, found.span) or (missed,)
 
 
 def search(case: PlannerCase, way: Way | None, chemicals: Sequence[Usable]) -> Found:
@@ -124,17 +136,30 @@ def _search(
     case: PlannerCase, way: Way | None, chemicals: Sequence[Usable], span: Span, start: Found
 ) -> Found:
     """Return the best plan within a span: lines are drawn at a plan, the best plan by these lines
-    is taken, until the solved water is what the lines promised."""
-    found = start
+    is taken, until the solved water is what the lines promised.
+
+    Where that does not settle, as far outside what can be kept, the best of those tried is taken.
+    """
+    found, tried = start, []
     for _ in range(ROUNDS_MOST):
         plan, _ = best(found.drawn, span)
         promised = np.minimum(_slack(found.drawn, plan), NEAR)
         path, course = _path(case, way, chemicals, float(plan[0]))
         found = _drawn(case, start.given, path, plan, course, span)
         kept = np.minimum(_slack(found.drawn, plan), NEAR)
+        tried.append(found)
         if float(np.max(np.abs(promised - kept))) <= LINES_SETTLED:
-            break
-    return found
+            return found
+    return min(tried, key=_rank)
+
+
+def _rank(found: Found) -> tuple[float, float]:
+    """Return what sorts plans: good ones first, by their cost; the others by what they miss."""
+    off_target = sum(
+        line.cost * max(-slack, 0.0)
+        for line, slack in zip(found.drawn, _slack(found.drawn, found.plan), strict=True)
+    )
+    return (0.0 if found.good else found.missed, float(found.span.cost @ found.plan) + off_target)
 
 
 def _slack(lines: Sequence[Line], plan: Vector) -> list[float]:

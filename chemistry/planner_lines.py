@@ -24,6 +24,8 @@ DRIFT_COST = 0.1
 """Of a half range farther from the target than before, where it is in range: rule of our own."""
 DOSE_COST = 0.001
 """Of a mg/kg of pure chemical: rule of our own."""
+PH_SCALE = (0.0, 14.0)
+"""Where lines of pH are drawn: rule of our own."""
 NO_MISS = 1e-6
 """Half ranges that count as none: rule of our own."""
 
@@ -93,7 +95,8 @@ def _line(
     level = level - given.gaps[key] * (1.0 - float(plan[0]))
     width = given.aims[key].width
     if key == "ph":
-        there = state.charges(level)
+        # a guard wider than the scale of pH can't be kept anyway
+        there = state.charges(min(max(level, PH_SCALE[0]), PH_SCALE[1]))
         width *= there.buffer
         beyond = float(there.per_mg @ state.totals) + there.rest
         slope = path.steps @ there.per_mg

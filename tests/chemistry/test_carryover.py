@@ -66,5 +66,6 @@ def test_steam_as_salty_as_the_boiler_is_priming_and_counts():
 
 def test_no_sodium_in_steam_is_no_carryover():
     assert carryover(0.0, 40.0, 4000.0).percent == 0.0
+    assert carryover(0.0, 0.005, 4000.0).percent == 0.0
     with pytest.raises(ChemistryError):
         carryover(0.0, 0.0, 4000.0)

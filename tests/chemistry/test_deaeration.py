@@ -68,6 +68,7 @@ def test_what_a_deaerator_takes_out():
 
 def test_the_grade_of_a_deaerator():
     """UFGS 15501N, published: 0.005 cc/L, a cc of oxygen being 1.429 mg."""
+    assert GRADE_UG_KG == 7.0
     assert pytest.approx(0.005 * 1.429 * 1000.0, abs=0.2) == GRADE_UG_KG
 
 

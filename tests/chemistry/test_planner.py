@@ -124,7 +124,7 @@ def test_a_banked_boiler_is_blown_and_refilled():
     assert plan.share_swapped == pytest.approx(1.0 - (1.0 - plan.blow_kg / 12_000.0) ** plan.blows)
     assert plan.hours == pytest.approx((plan.blows - 1) * 0.5)
     assert plan.water_kg == pytest.approx(plan.blows * plan.blow_kg)
-    assert plan.hold_kg_h is None and plan.time_constant_h is None
+    assert plan.hold_kg_h is None and plan.time_constant_h is None and plan.rate_kg_h == 0.0
     assert words.STEPS["mix"] in plan.steps and words.STEPS["refill"] in plan.steps
     assert words.BANKED_LEVEL in plan.cautions
 
@@ -219,6 +219,8 @@ def test_where_measures_are_too_coarse_the_nearest_is_told():
     coarse = (replace(STOCKS[0], measure_kg=50.0), *STOCKS[1:])
     plan = plan_remedy(replace(STEAMING, stocks=coarse))
     assert all(dose.key != "tsp_crystals" for dose in plan.doses)
+    assert not plan.good and plan.clash == ((("phosphate", Side.LOW),),)
+    assert plan.cautions[0] == words.NEAREST_ONLY
 
 
 def test_nothing_is_blown_where_a_dose_alone_will_do():

@@ -50,6 +50,20 @@ def test_blows_swap_as_the_balance_says(share):
     assert course.hours == pytest.approx((course.blows - 1) * 1.0)
 
 
+@pytest.mark.parametrize("share", [0.02, 0.05, 0.3])
+@pytest.mark.parametrize("case", [STEAMING, BLOWN, BANKED], ids=["steady", "blown", "banked"])
+def test_what_a_course_swaps_by_its_own_figures(case, share):
+    """The balance again, from rate and blows: heavier by a tenth and faster by a tenth is the
+    same share, but for what the steam left behind."""
+    course = way_of(case).course(share)
+    swapped = course.swapped(case)
+    assert (swapped.share, swapped.fed) == pytest.approx((share, course.fed), rel=1e-9)
+    both = course.swapped(case, mass=1.1, flow=1.1)
+    assert both.share == pytest.approx(share, rel=1e-9)
+    rest = swapped.fed - share
+    assert both.fed - share == pytest.approx(rest / 1.1, rel=1e-9, abs=1e-12)
+
+
 def test_a_share_of_whole_blows_takes_just_so_many():
     course = way_of(BANKED).course(1.0 - 0.95**3)
     assert course.blows == 3 and course.blow_kg == pytest.approx(600.0)
@@ -59,6 +73,7 @@ def test_a_share_of_whole_blows_takes_just_so_many():
 def test_a_share_of_nothing_is_nothing():
     for case in (STEAMING, BANKED):
         course = way_of(case).course(0.0)
+        assert course.swapped(case).share == course.swapped(case).fed == course.rate_kg_h == 0.0
         assert (course.fed, course.hours, course.blown_kg, course.blows) == (0.0, 0.0, 0.0, 0)
 
 

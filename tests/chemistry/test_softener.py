@@ -41,6 +41,15 @@ def test_an_overrun_bed_shows_less_than_nothing():
     assert found.hours is None
 
 
+def test_small_figures_are_figures():
+    """By hand."""
+    assert leakage_percent(0.005, 0.0) == 0.0
+    assert water_between_m3(0.005, 0.005) == pytest.approx(1000.0)
+    assert water_between_m3(30.0, 300.0) == pytest.approx(100.0, rel=1e-9)
+    assert left(30.0, 300.0, 100.0).percent == pytest.approx(0.0, abs=1e-9)
+    assert left(30.0, 300.0, 99.0, flow_m3_h=0.005).hours == pytest.approx(200.0)
+
+
 def test_many_at_once():
     found = left(30.0, np.array([300.0, 150.0]), 50.0, flow_m3_h=10.0)
     assert found.percent == pytest.approx([50.0, 75.0])
