@@ -64,6 +64,8 @@ def test_what_a_deaerator_takes_out():
     assert removed_percent(700.0, 20.0) == pytest.approx(100.0 * (1.0 - 698.7 / 9092.0), abs=2e-3)
     assert removed_percent(9108.3, 20.0) == pytest.approx(0.0, abs=0.01)
     assert removed_percent(7.0, 20.0, 2000.0) < removed_percent(7.0, 20.0)
+    assert removed_percent(7.0, 20.0) == removed_percent(7.0, 20.0, 0.0)
+    assert oxygen_at_most_ug_kg(98.0, 20.0) == oxygen_at_most_ug_kg(98.0, 20.0, 0.0)
 
 
 def test_the_grade_of_a_deaerator():

@@ -1,7 +1,10 @@
 """What the remedy planner refuses, each with its reason."""
 
+import math
 from dataclasses import replace
+from itertools import islice
 
+import numpy as np
 import pytest
 
 from chemistry import planner_words as words
@@ -17,6 +20,7 @@ from tests.chemistry.planner_cases import (
     SAMPLE,
     STEAMING,
     STOCKS,
+    at_random,
     with_values,
 )
 
@@ -135,3 +139,33 @@ def test_three_times_the_limit_is_not_ordinary():
 )
 def test_a_figure_that_can_not_be_is_refused(changes):
     assert refusal(STEAMING, **changes).code == "impossible_figure"
+
+
+def test_any_boiler_gets_a_sound_plan_or_a_reason():
+    """Figures far and wide: a plan called good ends inside its ranges by its own uncertainty; one
+    that is not names what it misses; nothing else comes out but a refusal."""
+    rng = np.random.default_rng(21)
+    seen = {True: 0, False: 0}
+    for case in islice(at_random(21), 40):
+        feed = {key: mg * 10.0 ** rng.uniform(-2.0, 1.3) for key, mg in (case.feed or {}).items()}
+        stocks = tuple(
+            replace(
+                stock, measure_kg=None if rng.random() < 0.5 else 10.0 ** rng.uniform(-1.5, 1.0)
+            )
+            for stock in case.stocks
+            if rng.random() < 0.8
+        )
+        mass = 10.0 ** rng.uniform(2.7, 5.3)
+        try:
+            plan = plan_remedy(replace(case, feed=feed, stocks=stocks, water_mass_kg=mass))
+        except Refused:
+            continue
+        seen[plan.good] += 1
+        assert all(math.isfinite(each.value + each.expanded) for each in plan.expected)
+        if not plan.good:
+            assert plan.clash and all(plan.clash)
+            continue
+        for each in plan.expected:
+            assert each.low is None or each.value - each.expanded >= each.low
+            assert each.high is None or each.value + each.expanded <= each.high
+    assert min(seen.values()) > 3
