@@ -3,6 +3,8 @@
 PYTHON ?= python3
 BIN := .venv/bin
 QUIET := --quiet --disable-pip-version-check
+# A file's tests stay together: some share what is dear to make
+CORES := -n auto --dist loadfile
 
 .PHONY: demo serve test check mutate bench test-browser test-postgres lock
 
@@ -16,7 +18,7 @@ serve: .venv/.ok
 
 ## All tests that need nothing but Python
 test: .venv/.checks
-	$(BIN)/python -m pytest -q --ignore=tests/browser --ignore=tests/external --ignore=tests/bench
+	$(BIN)/python -m pytest -q $(CORES) --ignore=tests/browser --ignore=tests/external --ignore=tests/bench
 
 ## Formatting, types, import contracts, migrations
 check: .venv/.checks
@@ -42,7 +44,7 @@ test-browser: .venv/.checks
 ## Needs PostgreSQL; DATABASE_URL names a database that may be emptied
 test-postgres: .venv/.checks
 	DATABASE_URL=$${DATABASE_URL:-postgresql:///test} \
-	$(BIN)/python -m pytest -q tests/records tests/external
+	$(BIN)/python -m pytest -q $(CORES) tests/records tests/external
 
 ## Pin every dependency with its hashes again (needs uv)
 lock:
