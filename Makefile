@@ -39,7 +39,7 @@ bench: .venv/.checks
 
 ## Needs Chromium at /usr/bin/chromium
 test-browser: .venv/.checks
-	$(BIN)/python -m pytest -q tests/browser
+	$(BIN)/python -m pytest -q $(CORES) tests/browser
 
 ## Needs PostgreSQL; DATABASE_URL names a database that may be emptied
 test-postgres: .venv/.checks
