@@ -5,8 +5,9 @@ BIN := .venv/bin
 QUIET := --quiet --disable-pip-version-check
 # A file's tests stay together: some share what is dear to make
 CORES := -n auto --dist loadfile
+PICTURES := tests/browser/test_pictures.py::test_the_pictures_of_every_role
 
-.PHONY: demo serve test check mutate bench test-browser test-postgres lock
+.PHONY: demo serve test check mutate bench test-browser pictures test-postgres lock
 
 ## Try it: three invented plants with 120 days of rounds, at http://127.0.0.1:8000/
 demo: .venv/.ok
@@ -39,12 +40,18 @@ bench: .venv/.checks
 
 ## Needs Chromium at /usr/bin/chromium
 test-browser: .venv/.checks
-	$(BIN)/python -m pytest -q $(CORES) tests/browser
+	$(BIN)/python -m pytest -q $(CORES) tests/browser --deselect $(PICTURES)
 
-## Needs PostgreSQL; DATABASE_URL names a database that may be emptied
+## Take the handbook's pictures anew (needs Chromium)
+pictures: .venv/.checks
+	WATERSIDE_PICTURES=1 $(BIN)/python -m pytest -q $(PICTURES)
+
+## Needs PostgreSQL; DATABASE_URL names a database that may be emptied. All but the demo,
+## which never lies in one, and the API, which has no SQL of its own
 test-postgres: .venv/.checks
 	DATABASE_URL=$${DATABASE_URL:-postgresql:///test} \
-	$(BIN)/python -m pytest -q $(CORES) tests/records tests/external
+	$(BIN)/python -m pytest -q $(CORES) tests/records tests/external \
+	--ignore=tests/records/demo --ignore=tests/records/api
 
 ## Pin every dependency with its hashes again (needs uv)
 lock:
