@@ -73,6 +73,26 @@ def test_half_the_air_holds_half_the_oxygen_and_a_little_less():
     assert share == pytest.approx((0.5 - vapor) / (1.0 - vapor), rel=5e-4)
 
 
+@pytest.mark.parametrize("temp_c", [0.0, 13.0, 40.0])
+@pytest.mark.parametrize("atm", [0.55, 0.8, 1.1])
+@pytest.mark.parametrize("salinity", [0.0, 35.0])
+def test_the_pressure_term_as_others_code_it(temp_c, atm, salinity):
+    """Benson and Krause (1984), eq. 24, with Green and Carritt (1967): coefficients typed a second
+    time from a public package's documentation."""
+    kelvin = temp_c + 273.15
+    vapor = (1 - 5.37e-4 * salinity) * np.exp(
+        18.1973 * (1 - 373.16 / kelvin)
+        + 3.1813e-7 * (1 - np.exp(26.1205 * (1 - kelvin / 373.16)))
+        - 1.8726e-2 * (1 - np.exp(8.03945 * (1 - 373.16 / kelvin)))
+        + 5.02802 * np.log(373.16 / kelvin)
+    )
+    theta = 9.75e-4 - 1.426e-5 * temp_c + 6.436e-8 * temp_c**2
+    factor = atm * (1 - vapor / atm) * (1 - theta * atm) / ((1 - vapor) * (1 - theta))
+    at_one = saturation_mg_l(temp_c, 101.325, salinity)
+    found = saturation_mg_l(temp_c, atm * 101.325, salinity)
+    assert found == pytest.approx(at_one * factor, rel=1e-11)
+
+
 def test_many_pressures_at_once():
     kpa = np.array([600.0, 700.0, 740.0]) * 101.325 / 760.0
     assert saturation_mg_l(20.0, kpa) == pytest.approx([7.13, 8.36, 8.85], abs=0.005)

@@ -6,7 +6,7 @@ import pytest
 
 from chemistry.blowdown import value_after
 from chemistry.planner_case import CONTINUOUS, Valve
-from chemistry.planner_course import SLOPE_STEP, SWAP_MOST_PER_HOUR, ways
+from chemistry.planner_course import SLOPE_STEP, SWAP_MOST_PER_HOUR, Swapped, ways
 from tests.chemistry.planner_cases import BANKED, STEAMING
 
 BLOWN = replace(
@@ -74,7 +74,17 @@ def test_a_share_of_nothing_is_nothing():
     for case in (STEAMING, BANKED):
         course = way_of(case).course(0.0)
         assert course.swapped(case).share == course.swapped(case).fed == course.rate_kg_h == 0.0
+        assert course.share == 0.0 and course.swapped(case) == Swapped(0.0, 0.0)
         assert (course.fed, course.hours, course.blown_kg, course.blows) == (0.0, 0.0, 0.0, 0)
+
+
+def test_a_small_share_is_one_blow():
+    for case in (BANKED, BLOWN):
+        course = way_of(case).course(0.005)
+        assert course.blows == 1 and course.blow_kg == pytest.approx(60.0)
+    assert way_of(STEAMING).course(0.005).hours == pytest.approx(1.0)
+    assert way_of(BANKED).fed_slope(0.005) == pytest.approx(1.0)
+    assert way_of(BLOWN).fed_slope(0.005) == pytest.approx(1.0, abs=1e-6)
 
 
 def test_the_most_that_can_be_swapped():
