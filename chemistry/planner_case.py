@@ -198,8 +198,6 @@ def _sound_aim(aim: Aim) -> bool:
     high = math.inf if aim.high is None else aim.high
     if math.isinf(low) and math.isinf(high):
         return False
-    figures = (aim.value, aim.aimed, aim.width)
-    sound = all(math.isfinite(each) and each > 0.0 for each in figures)
-    return (
-        sound and math.isfinite(aim.expanded) and aim.expanded >= 0.0 and low <= aim.aimed <= high
-    )
+    steered = all(math.isfinite(each) and each > 0.0 for each in (aim.aimed, aim.width))
+    read = all(math.isfinite(each) and each >= 0.0 for each in (aim.value, aim.expanded))
+    return steered and read and low <= aim.aimed <= high

@@ -56,11 +56,10 @@ class RemedyPlan:
     """What would bring every parameter into its range, and what that takes.
 
     `valve` with its `rate_kg_h` for `hours` (continuous) or `blows` of `blow_kg`; "" where nothing
-    is blown. `hold_kg_h` is the continuous rate that then holds (None: banked, or no solids come
-    in). `water_kg` and `heat_kwh` are beyond what would be blown anyway. `time_constant_h` is the
-    boiler's water over the blown flow. `clash` names sets of limits that can't be kept together (a
-    set of one: not at all), the plan then being only the nearest. `left_out`: chemicals and valves
-    not used, and why.
+    is blown. `hold_kg_h` is the continuous rate that then holds (None: banked). `water_kg` and
+    `heat_kwh` are beyond what would be blown anyway. `time_constant_h` is the boiler's water over
+    the blown flow. `clash` names sets of limits that can't be kept together (a set of one: not at
+    all), the plan then being only the nearest. `left_out`: chemicals and valves not used, and why.
     """
 
     valve: str
@@ -168,8 +167,8 @@ def _expected(case: PlannerCase, found: Found) -> list[Expected]:
 
 def _holding(case: PlannerCase, conductivity: float, feed: float) -> float | None:
     """Return the steady blowdown at which the boiler stays at a conductivity, kg/h; None where it
-    makes no steam or the feedwater brings no solids."""
-    if feed <= 0.0 or conductivity <= feed or case.steam <= 0.0:
+    makes no steam or is no stronger than its feedwater."""
+    if case.state != STEAMING or conductivity <= feed:
         return None
     return float(blowdown.blowdown_from_cycles(case.steam, conductivity / feed))
 
@@ -183,7 +182,7 @@ def _time_constant(case: PlannerCase, course: Course | None, present: float) -> 
     if course is None or case.state != STEAMING:
         return None
     flow = course.rate_kg_h or present
-    return case.mass / flow if flow > 0.0 else None
+    return case.mass / flow if flow else None
 
 
 def _heat_kwh(case: PlannerCase, water_kg: float) -> float:

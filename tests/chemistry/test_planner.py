@@ -260,7 +260,7 @@ def test_an_aim_without_a_target():
     assert Aim(1.0, 0.1, None, 40.0).aimed == pytest.approx(36.0)
     assert Aim(1.0, 0.1, 36.0).aimed == pytest.approx(40.0)
     assert Aim(1.0, 0.1, 36.0).width == pytest.approx(4.0)
-    assert Aim(1.0, 0.1, 20.0, 40.0).width == pytest.approx(10.0)
+    assert Aim(1.0, 0.1, 20.0, 40.0, 25.0).width == pytest.approx(10.0)
 
 
 def test_each_ratio_program_plans_by_the_ratio():

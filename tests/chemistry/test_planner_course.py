@@ -50,7 +50,7 @@ def test_blows_swap_as_the_balance_says(share):
     assert course.hours == pytest.approx((course.blows - 1) * 1.0)
 
 
-@pytest.mark.parametrize("share", [0.02, 0.05, 0.3])
+@pytest.mark.parametrize("share", [0.02, 0.05, 0.08, 0.3])
 @pytest.mark.parametrize("case", [STEAMING, BLOWN, BANKED], ids=["steady", "blown", "banked"])
 def test_what_a_course_swaps_by_its_own_figures(case, share):
     """The balance again, from rate and blows: heavier by a tenth and faster by a tenth is the

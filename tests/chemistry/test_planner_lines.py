@@ -48,6 +48,13 @@ def test_whole_measures():
     assert best(low, span([0.5, 60.0], [0.0, 30.0]))[0] == pytest.approx([0.0, 60.0])
 
 
+def test_small_measures_are_whole_too():
+    """By hand: 0.01 d >= 0.500031 takes 50.0031, in measures of 0.005 up to 50.005."""
+    low = [line("phosphate", Side.LOW, [0.0, 0.01], 0.500031)]
+    plan, _ = best(low, span([0.5, 200.0], [0.0, 0.005]))
+    assert plan == pytest.approx([0.0, 50.005], abs=1e-6)
+
+
 def test_smallest_sets_that_clash():
     """By hand: one dose raises both; the first asks for 50, the second bears 40. The third can't
     be kept at all, the fourth always."""
@@ -66,7 +73,7 @@ def test_the_rules_of_the_planner():
     """Rules of our own, as decided: what a miss, a target, a drift, a dose cost; when to end."""
     assert (planner_lines.MISS_COST, planner_lines.OFF_TARGET_COST) == (1000.0, 10.0)
     assert (planner_lines.DRIFT_COST, planner_lines.DOSE_COST) == (0.1, 0.001)
-    assert planner_lines.NO_MISS == 1e-6
+    assert planner_lines.NO_MISS == 1e-6 and planner_lines.PH_SCALE == (0.0, 14.0)
     assert (planner.ROUNDS_MOST, planner.LINES_SETTLED, planner.NEAR) == (8, 0.0005, 0.05)
     assert (planner.SHARE_MORE, planner.MISS_ALLOWED) == (0.01, 0.01)
     assert (planner_plan.LEAST_MG_PER_KG, planner_plan.LEAST_SHARE) == (0.05, 1e-4)
