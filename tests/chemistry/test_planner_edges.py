@@ -64,6 +64,8 @@ def test_without_a_valve_nothing_is_swapped():
     case = replace(STEAMING, valves=(BOTTOM,), level_span_kg=900.0, tank_kg=900.0)
     found, plan = seek(case).found, plan_remedy(case)
     assert found.plan[0] == 0.0
+    after = dict(zip(found.state.formulas, found.state.totals.tolist(), strict=True))
+    assert (after["Cl"], after["SiO2"]) == (case.water["Cl"], case.water["SiO2"])
     assert (plan.rate_kg_h, plan.blow_kg, plan.share_swapped, plan.hours) == (0.0, 0.0, 0.0, 0.0)
 
 
