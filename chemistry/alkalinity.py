@@ -3,12 +3,10 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from chemistry.arrays import Floats
 from chemistry.errors import OutOfValidity
 from chemistry.words import gettext_noop
-
-Floats = float | NDArray[np.float64]
 
 CACO3_MG_PER_EQUIVALENT = 50_000.0
 """mg CaCO3 per equivalent, rounded as in the equation of EPA 310.1 (1971, rev. 1978) and Standard

@@ -11,10 +11,10 @@ import numpy as np
 from chemistry.activity import LN_10
 from chemistry.arrays import Floats
 from chemistry.charge_balance import Solver
-from chemistry.errors import OutOfValidity
 from chemistry.solve import Equilibrium, settled, within_temperature
 from chemistry.speciation import plan_for
 from chemistry.totals import molal_totals
+from chemistry.validity import require_within
 from chemistry.words import gettext_noop
 
 PH_RANGE = (2.0, 12.5)
@@ -54,14 +54,13 @@ def held(
     """Return a water held at a pH, and the strong base that this took, mol/kg; below zero: acid."""
     molal, temp = molal_totals(totals, temperature_c)
     within_temperature(temp)
-    low, high = PH_RANGE
-    if not np.all((np.asarray(ph) >= low) & (np.asarray(ph) <= high)):
-        raise OutOfValidity(
-            "ph_range",
-            gettext_noop("A pH from %(low)s to %(high)s can be worked with here."),
-            {"low": f"{low:g}", "high": f"{high:g}"},
-            bound=f"{low:g} <= ph <= {high:g}",
-        )
+    require_within(
+        ph,
+        PH_RANGE,
+        "ph",
+        "ph_range",
+        gettext_noop("A pH from %(low)s to %(high)s can be worked with here."),
+    )
     molal = {"Na+": 0.0, "Cl-": 0.0} | molal
     plan = plan_for(frozenset(molal), temp, strong_pairs=strong_pairs)
     solver = Solver(plan, molal, ln_ah=-np.asarray(ph, dtype=np.float64)[()] * LN_10)

@@ -9,13 +9,11 @@ exact solutions of M dC/dt = F Cf - B C.
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
 from chemistry import units, water
+from chemistry.arrays import Floats
 from chemistry.errors import ChemistryError, OutOfValidity
 from chemistry.words import gettext_noop
-
-Floats = float | NDArray[np.float64]
 
 _NEEDS_MORE = gettext_noop("The blowdown figures don't fit together: %(what)s.")
 

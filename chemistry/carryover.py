@@ -9,12 +9,10 @@ a nozzle that takes the droplets along in their proportion.
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from chemistry.arrays import Floats, plain
 from chemistry.errors import ChemistryError, OutOfValidity
 from chemistry.words import gettext_noop
-
-Floats = float | NDArray[np.float64]
 
 VAPOR_FREE_KPA = 15000.0
 """Absolute pressure above which sodium also goes over as vapor, so that its share is no longer that
@@ -69,7 +67,7 @@ def carryover(
     # JCGM 100:2008, 5.1.2: both readings, on the share itself
     width = np.hypot(off[0] / boiler, share * off[1] / boiler)
     low, high = np.maximum(share - width, 0.0), share + width
-    return Carryover(*(_plain(100.0 * each) for each in (share, low, high)))
+    return Carryover(*(plain(100.0 * each) for each in (share, low, high)))
 
 
 def brought_over(carryover_percent: Floats, boiler: Floats) -> Floats:
@@ -79,7 +77,3 @@ def brought_over(carryover_percent: Floats, boiler: Floats) -> Floats:
     2.0
     """
     return carryover_percent / 100.0 * boiler
-
-
-def _plain(value: Floats) -> Floats:
-    return float(value) if np.ndim(value) == 0 else value

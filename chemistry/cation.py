@@ -15,6 +15,7 @@ from chemistry.arrays import Floats, plain
 from chemistry.errors import OutOfValidity, Refused
 from chemistry.solve import equilibrate
 from chemistry.totals import COMPONENT_OF, molar_mass
+from chemistry.validity import require_within
 from chemistry.words import gettext_noop
 
 HELD_BACK = frozenset(
@@ -86,14 +87,13 @@ def ph_by_formula(specific: Floats, cation: Floats, alkali: Alkali = "NH3") -> F
     """
     _refuse_impure(specific, cation)
     ph = np.log10(specific - np.asarray(cation) / CATION_SHARE) + CONSTANT[alkali]
-    low, high = FORMULA_PH
-    if not np.all((ph >= low) & (ph <= high)):
-        raise OutOfValidity(
-            "ph_of_formula",
-            gettext_noop("This formula holds from pH %(low)s to %(high)s only."),
-            {"low": f"{low:g}", "high": f"{high:g}"},
-            bound=f"{low:g} <= ph <= {high:g}",
-        )
+    require_within(
+        ph,
+        FORMULA_PH,
+        "ph",
+        "ph_of_formula",
+        gettext_noop("This formula holds from pH %(low)s to %(high)s only."),
+    )
     return plain(ph)
 
 

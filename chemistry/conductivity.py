@@ -4,15 +4,13 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
-from chemistry.errors import OutOfValidity
+from chemistry.arrays import Floats
+from chemistry.validity import require_within
 from chemistry.words import gettext_noop
 
 if TYPE_CHECKING:
     from scipy.interpolate import CubicSpline
-
-Floats = float | NDArray[np.float64]
 
 REFERENCE_C = 25.0
 """Temperature that conductivities are referred to, °C: ISO 7888:1985 (from memory)."""
@@ -80,13 +78,10 @@ def _natural_water_curve() -> "CubicSpline":
 
 
 def _within(temp_c: Floats, bounds: tuple[float, float]) -> None:
-    low, high = bounds
-    values = np.asarray(temp_c)
-    if np.all((values >= low) & (values <= high)):
-        return
-    raise OutOfValidity(
+    require_within(
+        temp_c,
+        bounds,
+        "temp_c",
         "temperature_out_of_range",
         gettext_noop("This correction holds from %(low)s to %(high)s °C only."),
-        {"low": f"{low:g}", "high": f"{high:g}"},
-        bound=f"{low:g} <= temp_c <= {high:g}",
     )

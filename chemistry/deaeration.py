@@ -13,16 +13,15 @@ behind.
 from collections.abc import Mapping
 
 import numpy as np
-from numpy.typing import NDArray
 
+from chemistry.arrays import Floats
 from chemistry.deaerator import atmosphere_kpa
-from chemistry.errors import ChemistryError, OutOfValidity
+from chemistry.errors import ChemistryError
 from chemistry.oxygen import saturation_mg_l
 from chemistry.totals import molar_mass
+from chemistry.validity import require_within
 from chemistry.water import density_kg_m3, saturation_pressure_kpa
 from chemistry.words import gettext_noop
-
-Floats = float | NDArray[np.float64]
 
 OXYGEN_OF_AIR = 0.2095
 """Mole fraction of oxygen in dry air: ISO 2533:1975, from memory."""
@@ -63,14 +62,13 @@ def henry_gpa(temp_c: Floats) -> Floats:
     1.8831
     """
     array = np.asarray(temp_c, dtype=np.float64)
-    low, high = HENRY_RANGE_C
-    if not np.all((array >= low) & (array <= high)):
-        raise OutOfValidity(
-            "henry_range",
-            gettext_noop("Henry's constant is worked out from %(low)s to %(high)s °C."),
-            {"low": f"{low:g}", "high": f"{high:g}"},
-            bound=f"{low:g} <= temp_c <= {high:g}",
-        )
+    require_within(
+        array,
+        HENRY_RANGE_C,
+        "temp_c",
+        "henry_range",
+        gettext_noop("Henry's constant is worked out from %(low)s to %(high)s °C."),
+    )
     reduced = (array + _KELVIN) / CRITICAL_K
     a, b, c = HENRY_OXYGEN
     second, third = HENRY_POWERS

@@ -5,14 +5,12 @@ UFC 3-240-13FN (2005), Table 3-2 and its note, for how near to boiling the outle
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
-from chemistry.errors import OutOfValidity
+from chemistry.arrays import Floats
 from chemistry.units import STANDARD_ATMOSPHERE_KPA
+from chemistry.validity import require_within
 from chemistry.water import saturation_temperature_c
 from chemistry.words import gettext_noop
-
-Floats = float | NDArray[np.float64]
 
 ALLOWED_GAP_K = 10.0 / 9.0
 """The outlet should be within 2 °F of boiling: UFC 3-240-13FN (2005), note to Table 3-2."""
@@ -33,14 +31,13 @@ def atmosphere_kpa(altitude_m: Floats) -> Floats:
     89.87
     """
     array = np.asarray(altitude_m, dtype=np.float64)
-    low, high = ALTITUDE_RANGE_M
-    if not np.all((array >= low) & (array <= high)):
-        raise OutOfValidity(
-            "altitude_range",
-            gettext_noop("The altitude must lie between %(low)s and %(high)s m."),
-            {"low": f"{low:g}", "high": f"{high:g}"},
-            bound=f"{low:g} <= altitude_m <= {high:g}",
-        )
+    require_within(
+        array,
+        ALTITUDE_RANGE_M,
+        "altitude_m",
+        "altitude_range",
+        gettext_noop("The altitude must lie between %(low)s and %(high)s m."),
+    )
     found = STANDARD_ATMOSPHERE_KPA * (1.0 - _LAPSE_PER_M * array) ** _EXPONENT
     return float(found) if array.ndim == 0 else np.asarray(found, dtype=np.float64)
 

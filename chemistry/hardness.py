@@ -1,9 +1,6 @@
 """Hardness: what EDTA finds, and conversions between "as CaCO3" and the ions, only when asked."""
 
-import numpy as np
-from numpy.typing import NDArray
-
-Floats = float | NDArray[np.float64]
+from chemistry.arrays import Floats
 
 EDTA_MG_CACO3_PER_MOLE = 100_000.0
 """mg CaCO3 per mole of EDTA: 1.00 mg per mL of 0.01 M, as in EPA 130.2 and Standard Methods 2340 C

@@ -8,11 +8,10 @@ Office of Water Quality Memo 2011.03; the water's vapor by Green and Carritt, J.
 import numpy as np
 from numpy.typing import NDArray
 
-from chemistry.errors import OutOfValidity
+from chemistry.arrays import Floats
 from chemistry.units import STANDARD_ATMOSPHERE_KPA
+from chemistry.validity import require_within
 from chemistry.words import gettext_noop
-
-Floats = float | NDArray[np.float64]
 
 SATURATION_RANGE_C = (0.0, 40.0)
 """Range of the fit: Benson and Krause (1984)."""
@@ -78,13 +77,11 @@ def _vapor_atm(temp_c: NDArray[np.float64], salinity: NDArray[np.float64]) -> ND
 def _require(
     values: NDArray[np.float64], bounds: tuple[float, float], unit: str, name: str
 ) -> None:
-    low, high = bounds
-    if not np.all((values >= low) & (values <= high)):
-        raise OutOfValidity(
-            "oxygen_range",
-            gettext_noop(
-                "The solubility of oxygen is known here from %(low)s to %(high)s %(unit)s."
-            ),
-            {"low": f"{low:g}", "high": f"{high:g}", "unit": unit},
-            bound=f"{low:g} <= {name} <= {high:g}",
-        )
+    require_within(
+        values,
+        bounds,
+        name,
+        "oxygen_range",
+        gettext_noop("The solubility of oxygen is known here from %(low)s to %(high)s %(unit)s."),
+        unit=unit,
+    )

@@ -6,13 +6,11 @@ Defaults without a source are common practice; a plant that knows its electrode 
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from chemistry.errors import OutOfValidity
+from chemistry.arrays import Floats
 from chemistry.uncertainty import MAKER, PRACTICE, Budget, Component, rectangular
+from chemistry.validity import require_within
 from chemistry.words import gettext_noop
-
-Floats = float | NDArray[np.float64]
 
 KELVIN_AT_0_C = 273.15
 """SI Brochure, 9th edition (2019), 2.3.1 (from memory)."""
@@ -174,13 +172,10 @@ def _temperature_parts(at: Sensitivity, thermometer_u_k: float | None) -> tuple[
 
 
 def _within(temp_c: Floats, bounds: tuple[float, float]) -> None:
-    low, high = bounds
-    values = np.asarray(temp_c)
-    if np.all((values >= low) & (values <= high)):
-        return
-    raise OutOfValidity(
+    require_within(
+        temp_c,
+        bounds,
+        "temp_c",
         "temperature_out_of_range",
         gettext_noop("This buffer is known from %(low)s to %(high)s °C only."),
-        {"low": f"{low:g}", "high": f"{high:g}"},
-        bound=f"{low:g} <= temp_c <= {high:g}",
     )

@@ -5,12 +5,10 @@ All functions take numbers or arrays.
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
-from chemistry.errors import OutOfValidity
+from chemistry.arrays import Floats
+from chemistry.validity import require_within
 from chemistry.words import gettext_noop
-
-Floats = float | NDArray[np.float64]
 
 FACTOR_PATH_MM = 10.0
 """The path for which a factor is stated: common practice, no source."""
@@ -29,14 +27,13 @@ def concentration(
     >>> concentration(0.5, 40.0, path_mm=20.0)
     10.0
     """
-    array = np.asarray(absorbance, dtype=np.float64)
-    if not np.all((array >= 0.0) & (array <= HIGHEST_ABSORBANCE)):
-        raise OutOfValidity(
-            "absorbance_range",
-            gettext_noop("An absorbance can be worked from 0 to %(high)s."),
-            {"high": f"{HIGHEST_ABSORBANCE:g}"},
-            bound=f"0 <= absorbance <= {HIGHEST_ABSORBANCE:g}",
-        )
+    require_within(
+        absorbance,
+        (0.0, HIGHEST_ABSORBANCE),
+        "absorbance",
+        "absorbance_range",
+        gettext_noop("An absorbance can be worked from 0 to %(high)s."),
+    )
     return (absorbance - blank) * factor * FACTOR_PATH_MM / path_mm
 
 

@@ -5,12 +5,10 @@ says it did. All functions take numbers or arrays.
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
+from chemistry.arrays import Floats
 from chemistry.errors import OutOfValidity
 from chemistry.words import gettext_noop
-
-Floats = float | NDArray[np.float64]
 
 
 def counted(initial: Floats, final: Floats, top: Floats | None = None) -> Floats:

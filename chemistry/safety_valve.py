@@ -5,12 +5,10 @@ force at the plant decides.
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
+from chemistry.arrays import Floats
 from chemistry.errors import OutOfValidity
 from chemistry.words import gettext_noop
-
-Floats = float | NDArray[np.float64]
 
 PSI_KPA = 6.894757293168361
 """NIST SP 811 (2008), Appendix B."""

@@ -13,13 +13,12 @@ The limits that programs use (chemistry.limit_sets) are by pressure and not work
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
-from chemistry.errors import ChemistryError, OutOfValidity
+from chemistry.arrays import Floats
+from chemistry.errors import ChemistryError
+from chemistry.validity import require_within
 from chemistry.water import saturated_liquid_density_kg_m3, saturated_steam_density_kg_m3
 from chemistry.words import gettext_noop
-
-Floats = float | NDArray[np.float64]
 
 RAY_EXPONENT = 1.9
 """Of silica: Styrikovich's ray law, from memory."""
@@ -42,15 +41,13 @@ def distribution_ratio(abs_kpa: Floats) -> Floats:
     >>> round(float(distribution_ratio(6000.0)), 4)
     0.0023
     """
-    array = np.asarray(abs_kpa, dtype=np.float64)
-    low, high = PRESSURE_RANGE_KPA
-    if not np.all((array >= low) & (array <= high)):
-        raise OutOfValidity(
-            "silica_pressure",
-            gettext_noop("Silica in steam is worked out from %(low)s to %(high)s kPa absolute."),
-            {"low": f"{low:g}", "high": f"{high:g}"},
-            bound=f"{low:g} <= abs_kpa <= {high:g}",
-        )
+    require_within(
+        abs_kpa,
+        PRESSURE_RANGE_KPA,
+        "abs_kpa",
+        "silica_pressure",
+        gettext_noop("Silica in steam is worked out from %(low)s to %(high)s kPa absolute."),
+    )
     thinner = saturated_steam_density_kg_m3(abs_kpa) / saturated_liquid_density_kg_m3(abs_kpa)
     return thinner**RAY_EXPONENT
 

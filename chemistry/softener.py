@@ -8,12 +8,10 @@ in kg as CaCO3 between regenerations, water in m³.
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from chemistry.arrays import Floats, plain
 from chemistry.errors import ChemistryError, Refused
 from chemistry.words import gettext_noop
-
-Floats = float | NDArray[np.float64]
 
 G_PER_KG = 1000.0
 """Of the metric system: SI Brochure, 9th edition (2019), from memory."""
@@ -62,7 +60,7 @@ def water_between_m3(capacity_kg: Floats | None, inlet: Floats, outlet: Floats =
     taken = np.asarray(inlet, dtype=np.float64) - np.asarray(outlet, dtype=np.float64)
     _require(np.all((np.asarray(outlet) >= 0.0) & (taken > 0.0)))
     _require(np.all(np.asarray(capacity_kg) > 0.0))
-    return _plain(np.asarray(capacity_kg) * G_PER_KG / taken)
+    return plain(np.asarray(capacity_kg) * G_PER_KG / taken)
 
 
 def left(
@@ -85,10 +83,10 @@ def left(
     _require(np.all(np.asarray(throughput_m3) >= 0.0))
     water = whole - np.asarray(throughput_m3)
     if flow_m3_h is None:
-        return Left(_plain(100.0 * water / whole), _plain(water), None)
+        return Left(plain(100.0 * water / whole), plain(water), None)
     _require(np.all(np.asarray(flow_m3_h) > 0.0))
     hours = water / np.asarray(flow_m3_h)
-    return Left(_plain(100.0 * water / whole), _plain(water), _plain(hours))
+    return Left(plain(100.0 * water / whole), plain(water), plain(hours))
 
 
 def _require(sound: object) -> None:
@@ -100,7 +98,3 @@ def _require(sound: object) -> None:
                 "and flow can't be negative."
             ),
         )
-
-
-def _plain(value: Floats) -> Floats:
-    return float(value) if np.ndim(value) == 0 else value

@@ -1,9 +1,6 @@
 """Sulfite: constants of its titration, and the change from Na2SO3 to SO3, only when asked."""
 
-import numpy as np
-from numpy.typing import NDArray
-
-Floats = float | NDArray[np.float64]
+from chemistry.arrays import Floats
 
 SO3_MG_PER_EQUIVALENT = 40_000.0
 """mg SO3 per equivalent, rounded as in the equation of EPA 377.1 (1974, rev. 1978; from memory);

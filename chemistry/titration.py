@@ -1,12 +1,10 @@
 """Titrations: from the volume of titrant to what the sample holds."""
 
 import numpy as np
-from numpy.typing import NDArray
 
+from chemistry.arrays import Floats
 from chemistry.errors import OutOfValidity
 from chemistry.words import gettext_noop
-
-Floats = float | NDArray[np.float64]
 
 
 def per_milliliter(strength: Floats, mg_per_equivalent: Floats, sample_ml: Floats) -> Floats:

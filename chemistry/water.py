@@ -9,12 +9,10 @@ from collections.abc import Callable
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from chemistry.errors import OutOfValidity
+from chemistry.arrays import Floats
+from chemistry.validity import require_within
 from chemistry.words import gettext_noop
-
-Floats = float | NDArray[np.float64]
 
 GAS_CONSTANT_KJ_KG_K = 0.461526
 """IAPWS R7-97(2012), eq. (1)."""
@@ -28,6 +26,7 @@ ATMOSPHERE_PA = 101325.0
 """10th CGPM (1954), Resolution 4."""
 LIQUID_RANGE_C = (0.0, 99.9)
 """Liquid at one atmosphere, short of boiling: rule of our own."""
+_UNITS = {"temp_c": "°C", "abs_kpa": gettext_noop("kPa absolute")}
 _KELVIN = 273.15
 """0 °C on the Kelvin scale: SI Brochure, 9th edition (2019), 2.3.1 (from memory)."""
 
@@ -149,14 +148,14 @@ def _each(
 ) -> Floats:
     """Return function of one value or of each in an array, after checking them against `bounds`."""
     array = np.asarray(values, dtype=np.float64)
-    low, high = bounds
-    if not np.all((array >= low) & (array <= high)):
-        raise OutOfValidity(
-            "steam_table_range",
-            gettext_noop("The steam tables used here hold from %(low)s to %(high)s (%(name)s)."),
-            {"low": f"{low:g}", "high": f"{high:g}", "name": name},
-            bound=f"{low:g} <= {name} <= {high:g}",
-        )
+    require_within(
+        array,
+        bounds,
+        name,
+        "steam_table_range",
+        gettext_noop("The steam tables used here hold from %(low)s to %(high)s %(unit)s."),
+        unit=_UNITS[name],
+    )
     if array.ndim == 0:
         return function(float(array))
     return np.array([function(float(value)) for value in array.ravel()]).reshape(array.shape)
