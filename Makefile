@@ -55,8 +55,8 @@ test-postgres: .venv/.checks
 
 ## Pin every dependency with its hashes again (needs uv)
 lock:
-	uv pip compile --python-version 3.11 --generate-hashes --no-emit-index-url -q --custom-compile-command "make lock" pyproject.toml -o requirements.txt
-	uv pip compile --python-version 3.11 --generate-hashes --no-emit-index-url -q --custom-compile-command "make lock" pyproject.toml --extra tests -c requirements.txt -o tests/requirements.txt
+	uv pip compile --python-version 3.11 --generate-hashes --no-strip-extras --no-emit-index-url -q --custom-compile-command "make lock" pyproject.toml -o requirements.txt
+	uv pip compile --python-version 3.11 --generate-hashes --no-strip-extras --no-emit-index-url -q --custom-compile-command "make lock" pyproject.toml --extra tests -c requirements.txt -o tests/requirements.txt
 
 .venv/.ok: requirements.txt
 	$(PYTHON) -m venv .venv
