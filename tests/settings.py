@@ -9,3 +9,5 @@ from config.settings import *  # noqa: F403
 
 CLOCK_MAY_BE_SET = True
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+# Each client begins anew, and would look through all static files
+WHITENOISE_AUTOREFRESH = True
