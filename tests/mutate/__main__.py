@@ -7,11 +7,12 @@ import select
 import sys
 import time
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from tests.mutate import run
 from tests.mutate.sites import Site, sites
+from tests.mutate.watch import Ran, who_can_see
 
 HEAVY = ("numpy", "scipy.stats", "scipy.interpolate", "scipy.special", "pint", "chemicals")
 EQUIVALENT = Path(__file__).with_name("equivalent.toml")
@@ -27,12 +28,12 @@ def main(arguments: Sequence[str]) -> int:
     stale = sorted(set(known) - {_place(site) for site in found})
     for place in stale:
         say("no such number:", *place)
-    unchanged = run.start(None, run.test_files(), ()).answer()
-    if unchanged.red:
-        say("The tests are red before anything is changed:", unchanged.red)
+    ran = run.watched()
+    if ran.red:
+        say("The tests are red before anything is changed:", ran.red)
         return 2
     began, wrong, green, listed = time.monotonic(), [], [], 0
-    for site, red in _answers(found, asked.jobs, unchanged.seconds):
+    for site, red in _answers(found, known, ran, asked.jobs):
         reason = known.get(_place(site), "")
         if asked.each:
             say("green" if not red else "red  ", site, "   ", red or reason)
@@ -83,14 +84,9 @@ def _shown(found: Sequence[Site], known: Reason) -> Iterator[tuple[Site, str]]:
 
 
 def _answers(
-    todo: Sequence[Site], jobs: int, seconds: Mapping[str, float]
+    todo: Sequence[Site], known: Reason, ran: Ran, jobs: int
 ) -> Iterator[tuple[Site, str]]:
-    """Yield each site with the test that went red for it, as the children end.
-
-    The test files named like the changed one go first, with the one that last saw a change in it;
-    then the others, the quick ones before the slow.
-    """
-    every = sorted(run.test_files(), key=lambda path: seconds.get(_name(path), 0.0))
+    """Yield each site with the test that went red for it, as the children end."""
     waiting, working = list(reversed(todo)), list[run.Child]()
     likely: dict[str, str] = {}
     while waiting or working:
@@ -98,22 +94,26 @@ def _answers(
             site = waiting.pop()
             if site.path.endswith(".toml"):  # these come last and need no other chemistry
                 importlib.import_module("chemistry.methods")
-            first = [path for path in every if _goes_first(path, site, likely.get(site.path))]
-            working.append(run.start(site, first, [path for path in every if path not in first]))
+            parts = _parts(site, ran, likely.get(site.path, ""), _place(site) in known)
+            working.append(run.start(site, parts, ran))
         child = select.select(working, [], [])[0][0]
         working.remove(child)
-        red = child.answer().red
-        likely[child.site.path] = red.partition("::")[0] or likely.get(child.site.path, "")
+        red = child.answer()
+        likely[child.site.path] = red or likely.get(child.site.path, "")
         yield child.site, red
 
 
-def _goes_first(path: Path, site: Site, likely: str | None) -> bool:
+def _parts(site: Site, ran: Ran, likely: str, listed: bool) -> list[list[str]]:
+    """Return the tests for a site, the quick ones first: of those that can see it the ones in files
+    of its name, the others, and then all the rest, of which a listed number is not asked."""
+    seeing = who_can_see(site, ran)
     word = Path(site.path).stem if site.path.endswith(".py") else "limit"
-    return word in path.name or _name(path) == likely
-
-
-def _name(path: Path) -> str:
-    return str(path.relative_to(run.ROOT))
+    named = {test for test in seeing or ran.seconds if word in test.partition("::")[0]} | (
+        {likely} & ran.seconds.keys()
+    )
+    rest = set() if listed and seeing else ran.seconds.keys() - seeing - named
+    order = sorted(ran.seconds, key=lambda test: (test != likely, ran.seconds[test]))
+    return [[test for test in order if test in part] for part in (named, seeing - named, rest)]
 
 
 if __name__ == "__main__":

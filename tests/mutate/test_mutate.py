@@ -1,5 +1,6 @@
 """The tool that changes numbers: which it finds, what it makes of them, and what it tells."""
 
+import ast
 import builtins
 import importlib.machinery
 import importlib.util
@@ -7,11 +8,12 @@ import io
 import subprocess
 import sys
 import tomllib
+from collections import defaultdict
 
 import pytest
 
 from tests.mutate import __main__ as tool
-from tests.mutate import run
+from tests.mutate import run, statements, watch
 from tests.mutate.sites import FOLDERS, ROOT, changed, sites, sites_in
 
 PYTHON = '''
@@ -34,13 +36,33 @@ day = 1994-01-02
 '''
 
 CHILDREN = """
-from tests.mutate import run
+from dataclasses import replace
+from tests.mutate import run, statements, watch
 from tests.mutate.sites import sites
+from tests.mutate.watch import who_can_see
+run.test_files = lambda: [str(run.TESTS / f"test_{name}.py") for name in ("hardness", "silica")]
+ran = run.watched()
 calcium = next(site for site in sites("chemistry/hardness.py") if site.old == "2.497")
-test = [run.TESTS / "test_hardness.py"]
-for site in (None, calcium):
-    print(run.start(site, test, ()).answer().red or "-")
+seeing = sorted(who_can_see(calcium, ran))
+print(len(ran.seconds), len(seeing), *{test.partition("::")[0] for test in seeing})
+for site in (replace(calcium, new=calcium.old), calcium):
+    print(run.start(site, [[], seeing], ran).answer() or "-")
 """
+USES = """
+import functools
+from collections.abc import Mapping
+PLAIN = 2.0
+TABLE: Mapping[str, float] = {"a": 3.0, "b": PLAIN}
+def table(x, most=4.0):
+    if x > 5.0:
+        return TABLE[x]
+    return 6.0
+class Kind:
+    size = 7.0
+def size():
+    return Kind.size
+"""
+RAN = {6: ["head"], 7: ["body"], 8: ["six"], 12: ["kind"]}
 
 
 def found(name, text):
@@ -110,6 +132,37 @@ def test_a_changed_table_is_what_is_read(tmp_path, put):
     assert other.read_text(encoding="utf-8") == "high = 1\n"
 
 
+@pytest.mark.parametrize(
+    ("number", "seeing"),
+    [
+        pytest.param("6.0", {"six"}, id="in a function: who ran the line"),
+        pytest.param("5.0", {"head"}, id="in a condition: who asked it"),
+        pytest.param("4.0", {"head", "body", "six"}, id="a default: who called"),
+        pytest.param("3.0", {"body"}, id="a table: who ran what uses it"),
+        pytest.param("2.0", {"body"}, id="a constant in a table: the same"),
+        pytest.param("7.0", {"kind"}, id="in a class: who ran what uses the class"),
+    ],
+)
+def test_who_can_see_a_number(monkeypatch, number, seeing):
+    monkeypatch.setattr(statements, "_tree", lambda path: ast.parse(USES.strip("\n")))
+    monkeypatch.setattr(statements, "uses", uses_of_one_file)
+    monkeypatch.setattr(watch, "uses", uses_of_one_file)
+    monkeypatch.setattr(watch, "_words", lambda path: frozenset())
+    ran = watch.Ran(
+        {"a.py": RAN},
+        {test: 0.1 for tests in RAN.values() for test in tests},
+    )
+    site = next(each for each in sites_in("a.py", USES.strip("\n")) if each.old == number)
+    assert watch.who_can_see(site, ran) == seeing
+
+
+def uses_of_one_file():
+    found = defaultdict(list)
+    for use_name, use in statements.uses_in("a.py"):
+        found[use_name].append(use)
+    return found
+
+
 class Told:
     """Stands in for a child: what it saw is given."""
 
@@ -117,7 +170,7 @@ class Told:
         self.red = red
 
     def answer(self):
-        return run.Seen(self.red)
+        return self.red
 
 
 @pytest.mark.parametrize(
@@ -134,13 +187,13 @@ def test_what_it_tells(monkeypatch, capsys, red, listed, code, told):
     known = {tool._place(site): "because"} if listed else {}
     monkeypatch.setattr(tool, "_equivalent", lambda only: known)
     monkeypatch.setattr(tool, "_answers", lambda todo, *rest: [(each, red) for each in todo])
-    monkeypatch.setattr(run, "start", lambda *parts: Told(""))
+    monkeypatch.setattr(run, "watched", watch.Ran)
     assert tool.main(["--only", site.path]) == code
     assert told in capsys.readouterr().out
 
 
 def test_red_before_anything_is_changed(monkeypatch, capsys):
-    monkeypatch.setattr(run, "start", lambda *parts: Told("test_a"))
+    monkeypatch.setattr(run, "watched", lambda: watch.Ran(red="test_a"))
     assert tool.main(["--only", "chemistry/chloride.py"]) == 2
     assert "red before" in capsys.readouterr().out
 
@@ -149,8 +202,10 @@ def test_a_child_sees_a_changed_number_and_no_more():
     """In a process of its own: a child must not find the chemistry loaded."""
     command = [sys.executable, "-c", CHILDREN]
     found = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
-    unchanged, changed = found.stdout.split()
-    assert unchanged == "-" and "test_hardness.py::test_the_public_example" in changed
+    asked, unchanged, changed = found.stdout.splitlines()
+    every, seeing, *files = asked.split()
+    assert 0 < int(seeing) < int(every) and files == ["tests/chemistry/test_hardness.py"]
+    assert unchanged == "-" and "test_hardness.py::test_" in changed
 
 
 def test_what_can_make_no_difference_is_still_there():
