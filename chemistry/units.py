@@ -66,6 +66,11 @@ LABELS: dict[str, str] = {
     "L": "L",
     "US_liquid_gallon": "US gal",
     "mg/kg": "mg/kg",
+    "g/kg": "g/kg",
+    "meq/kg": "meq/kg",
+    "mmol/kg": "mmol/kg",
+    "kW": "kW",
+    "d": "days",
     "ug/kg": "µg/kg",
     "mg/L": "mg/L",
     "ug/L": "µg/L",
@@ -74,6 +79,7 @@ LABELS: dict[str, str] = {
     "mg/L/absorbance": "mg/L per A",
     "ug/L/absorbance": "µg/L per A",
     "percent_of_span": "%",
+    "percent": "%",
     "valve_turn": "turns",
     "klb": "1000 lb",
     "klb/h": "1000 lb/h",
@@ -231,7 +237,8 @@ def unit_key_among(text: str, offered: Sequence[str]) -> str:
 
     A bench test measures out a volume: what its scale calls ppm or ppb is mg or µg per liter. Where
     units of mass per volume are offered, ppm and ppb are read so (common practice, no source);
-    everywhere else they stay mg/kg and µg/kg. Errors: EntryError unknown_unit.
+    everywhere else they stay mg/kg and µg/kg. A bare % is one of a whole where that is asked for,
+    else one of a scale's span. Errors: EntryError unknown_unit.
 
     >>> unit_key_among("ppm", ("mg/L",)), unit_key_among("ppm", ("ug/kg",))
     ('mg/L', 'mg/kg')
@@ -239,6 +246,8 @@ def unit_key_among(text: str, offered: Sequence[str]) -> str:
     key = _PER_LITER.get(text.strip().lower(), "")
     if key and any(same_dimension(key, each) for each in offered):
         return key
+    if text.strip() == "%" and "percent" in offered:
+        return "percent"
     return unit_key(text)
 
 

@@ -47,6 +47,11 @@ def _nav(request: HttpRequest, actor: Actor | None) -> tuple[NavItem, ...]:
             items.append((_("Desk"), reverse("plant", args=[plant])))
         if actor.may(Deed.SET_UP):
             items.append((_("Set-up"), reverse("plant-setup", args=[plant])))
-    if presence.person is not None and presence.terminal is None:
-        items.append((_("Plants"), reverse("plants")))
+    elif presence.person is not None and presence.terminal is not None:
+        # a page of no plant, opened at a plant's own terminal
+        items.append((_("Round"), reverse("round", args=[presence.terminal.plant_id])))
+    if presence.person is not None:
+        if presence.terminal is None:
+            items.append((_("Plants"), reverse("plants")))
+        items.append((_("Calculator"), reverse("calculator")))
     return tuple(NavItem(label=label, url=url, current=request.path == url) for label, url in items)

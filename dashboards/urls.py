@@ -5,6 +5,7 @@ from django.urls import URLPattern, path
 from dashboards.views import (
     account,
     bench,
+    calculator,
     demo,
     handover,
     help,
@@ -29,6 +30,8 @@ urlpatterns: list[URLPattern] = [
     path("setup", setup.setup, name="setup"),
     path("help", help.page, name="help"),
     path("help/<slug:slug>", help.page, name="help-page"),
+    path("calculator", calculator.questions, name="calculator"),
+    path("calculator/<slug:key>", calculator.question, name="calculation"),
     path("demo/terminal", demo.be_terminal, name="demo-terminal"),
     path("terminal", terminal.names, name="terminal"),
     path("terminal/unlock", terminal.unlock, name="terminal-unlock"),

@@ -5,7 +5,7 @@ A method never raises while reading what was typed: every trouble stands beside 
 """
 
 import unicodedata
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -265,13 +265,7 @@ class Method:
             fields = self.mode(mode_key).fields
         except EntryError as error:
             return Entry(errors={"mode": error})
-        entry = Entry()
-        for each in fields:
-            try:
-                _read_field(each, typed.get(each.key, ""), units.get(each.key, ""), entry)
-            except EntryError as error:
-                entry.errors[each.key] = error.at(each.key)
-        return entry
+        return read_fields(fields, typed, units)
 
     def work(self, mode_key: str, entry: Entry, facts: InstrumentFacts) -> tuple[Worked, ...]:
         """Return the worked results. Errors: EntryError, with the field it stands beside."""
@@ -286,6 +280,19 @@ class Method:
         for error in entry.errors.values():
             raise error
         return self.conclude(mode_key, entry)
+
+
+def read_fields(
+    fields: Iterable[Field], typed: Mapping[str, str], units: Mapping[str, str]
+) -> Entry:
+    """Return what was typed into some fields, read; trouble stands in `errors` by field."""
+    entry = Entry()
+    for each in fields:
+        try:
+            _read_field(each, typed.get(each.key, ""), units.get(each.key, ""), entry)
+        except EntryError as error:
+            entry.errors[each.key] = error.at(each.key)
+    return entry
 
 
 def _read_field(asked: Field, typed: str, unit: str, entry: Entry) -> None:

@@ -3,7 +3,7 @@
 from django.urls import URLPattern, path
 from drf_spectacular.views import SpectacularAPIView
 
-from records.api import samples, views
+from records.api import calculations, samples, views
 
 app_name = "api"
 _AT = "plants/<uuid:plant>/"
@@ -19,6 +19,8 @@ urlpatterns: list[URLPattern] = [
     path(_AT + "samples/<uuid:sample>/", samples.sample, name="sample"),
     path("methods/", views.catalogue, name="methods"),
     path("methods/<slug:key>/<str:version>/", views.method, name="method"),
+    path("calculations/", calculations.catalogue, name="calculations"),
+    path("calculations/<slug:key>/", calculations.work, name="calculation"),
     path("schema/", SpectacularAPIView.as_view(), name="schema"),
     path("<path:rest>", views.nothing_here, name="nothing"),
 ]

@@ -99,6 +99,7 @@ def _picked(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, dict[str
             "sample": at("sample", told.high.pk),
             "correct": at("result-correct", told.high.measurements.get().pk),
             "not yours": at("people"),
+            "a question": f"{reverse('calculation', args=['cycles'])}?boiler=5000&feed=abc",
         },
         "supervisor": {
             "desk": at("plant"),
@@ -115,6 +116,9 @@ def _picked(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, dict[str
         },
         "chemist": {
             "plants": reverse("plants"),
+            "calculator": reverse("calculator"),
+            "an answer": f"{reverse('calculation', args=['composition'])}?Na=9.2&PO4=10",
+            "no answer": f"{reverse('calculation', args=['steam_silica'])}?SiO2=8&pressure=0",
             "program": at("program", program),
             "new version": at("program-version", program),
             "version": at("program-changes", version),

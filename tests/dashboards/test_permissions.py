@@ -35,6 +35,8 @@ PUBLIC = {
     "terminal-lock": "whoever is at the screen may lock it",
     "terminal-heartbeat": "says only whether somebody is at the screen",
     "plants": "shows a person's own plants: nobody signs in, an outsider sees none of these",
+    "calculator": "holds nothing of a plant: for whoever is signed in",
+    "calculation": "holds nothing of a plant: for whoever is signed in",
 }
 # Forms are sent empty: 422 says that the person may, and that nothing was written. The bench sheet
 # is the tester's own, so it does not exist for the others.
@@ -266,6 +268,8 @@ def test_public_addresses_answer_whoever_comes(works: SimpleNamespace) -> None:
         ("post", reverse("terminal-lock")): 302,
         ("post", reverse("terminal-heartbeat")): 401,
         ("get", reverse("plants")): 302,
+        ("get", reverse("calculator")): 302,
+        ("get", reverse("calculation", args=["cycles"])): 302,
     }
     assert len(expected) == len(PUBLIC)
     got = {(how, url): getattr(nobody, how)(url).status_code for how, url in expected}

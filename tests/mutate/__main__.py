@@ -8,6 +8,7 @@ import sys
 import time
 import tomllib
 from collections.abc import Iterator, Sequence
+from itertools import accumulate
 from pathlib import Path
 
 from tests.mutate import run
@@ -15,6 +16,7 @@ from tests.mutate.sites import Site, sites
 from tests.mutate.watch import Ran, who_can_see
 
 HEAVY = ("numpy", "scipy.stats", "scipy.interpolate", "scipy.special", "pint", "chemicals")
+LISTED_SECONDS = 15.0
 EQUIVALENT = Path(__file__).with_name("equivalent.toml")
 
 Reason = dict[tuple[str, str], str]
@@ -105,15 +107,22 @@ def _answers(
 
 def _parts(site: Site, ran: Ran, likely: str, listed: bool) -> list[list[str]]:
     """Return the tests for a site, the quick ones first: of those that can see it the ones in files
-    of its name, the others, and then all the rest, of which a listed number is not asked."""
+    of its name, the others, and then all the rest. Of a listed number, which is thought to make no
+    difference, as many are asked as go into LISTED_SECONDS."""
     seeing = who_can_see(site, ran)
     word = Path(site.path).stem if site.path.endswith(".py") else "limit"
     named = {test for test in seeing or ran.seconds if word in test.partition("::")[0]} | (
         {likely} & ran.seconds.keys()
     )
-    rest = set() if listed and seeing else ran.seconds.keys() - seeing - named
+    rest = ran.seconds.keys() - seeing - named
     order = sorted(ran.seconds, key=lambda test: (test != likely, ran.seconds[test]))
-    return [[test for test in order if test in part] for part in (named, seeing - named, rest)]
+    parts = [[test for test in order if test in part] for part in (named, seeing - named, rest)]
+    return [_quick(parts[0] + parts[1], ran)] if listed else parts
+
+
+def _quick(tests: list[str], ran: Ran) -> list[str]:
+    upto = accumulate(ran.seconds[test] for test in tests)
+    return [test for test, seconds in zip(tests, upto, strict=True) if seconds < LISTED_SECONDS]
 
 
 if __name__ == "__main__":

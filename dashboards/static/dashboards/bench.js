@@ -26,12 +26,7 @@
   }
 
   function syncMarks() {
-    for (const error of form.querySelectorAll(".field-error[data-for]")) {
-      const field = document.getElementById(error.dataset.for);
-      if (!field) continue;
-      if (error.textContent.trim()) field.setAttribute("aria-invalid", "true");
-      else field.removeAttribute("aria-invalid");
-    }
+    markWrong(form);
     // What is wrong is never folded away.
     for (const fold of form.querySelectorAll("details:not([open])"))
       if (fold.querySelector('.field-error:not(:empty), [data-needs-reason="yes"]')) fold.open = true;

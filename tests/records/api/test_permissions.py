@@ -24,9 +24,11 @@ MATRIX = [
     ("programs", "get", 200, 200, 200, 200, 404, 401),
     ("samples", "post", 422, 403, 422, 422, 404, 401),
     ("sample", "get", 200, 200, 200, 200, 404, 401),
+    # of no plant: whoever has a token may ask
+    ("calculation", "post", 422, 422, 422, 422, 422, 401),
 ]
 # Addresses that hold nothing of a plant, and what whoever comes is answered.
-PUBLIC = {"methods": 200, "method": 200, "schema": 200, "nothing": 404}
+PUBLIC = {"methods": 200, "method": 200, "calculations": 200, "schema": 200, "nothing": 404}
 ROWS = [pytest.param(*row, id=row[0]) for row in MATRIX]
 PUBLIC_KEYS = {"method": ["conductivity", "1"], "nothing": ["no/such/address"]}
 
@@ -35,6 +37,8 @@ def keys_of(name: str, works: SimpleNamespace) -> list[object]:
     """Return the keys of an address of the plant, with a sample of it where one is meant."""
     if name == "plants":
         return []
+    if name == "calculation":
+        return ["cycles"]
     sample = [story.draw(works, "1240").pk] if name == "sample" else []
     return [works.plant.pk, *sample]
 

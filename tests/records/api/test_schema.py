@@ -57,7 +57,7 @@ def test_each_address_says_its_refusals(db: None) -> None:
                 assert set(answers[status]["content"]) == {MEDIA_TYPE}
                 assert answers[status]["description"] == WORDS[int(status)]
             secured = bool(item[method].get("security"))
-            assert ("401" in refusals) == secured == ("/plants/" in path)
+            assert ("401" in refusals) == secured == ("/plants/" in path or method == "post")
 
 
 @pytest.mark.parametrize(
@@ -71,6 +71,7 @@ def test_each_address_says_its_refusals(db: None) -> None:
         ("programs", "plants/{plant}/programs/"),
         ("sample", "plants/{plant}/samples/{sample}/"),
         ("methods", "methods/"),
+        ("calculations", "calculations/"),
     ],
 )
 def test_what_is_answered_fits_it(
@@ -111,7 +112,7 @@ def test_what_is_answered_to_a_sample_fits_it(
 @given(data=st.data())
 @pytest.mark.parametrize(
     "path", ["/api/v1/plants/{plant}/samples/", "/api/v1/plants/{plant}/samples/{sample}/",
-             "/api/v1/methods/{key}/{version}/"],
+             "/api/v1/methods/{key}/{version}/", "/api/v1/calculations/{key}/"],
 )  # fmt: skip
 def test_no_request_that_the_schema_allows_makes_a_fault_of_ours(
     works: SimpleNamespace, lab: Program, path: str, data: Any
