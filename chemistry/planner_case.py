@@ -168,7 +168,8 @@ def _missing(case: PlannerCase) -> tuple[str, ...]:
     needed = ["water_mass_kg", "feed", "gauge_kpa"]
     needed += ["steam_kg_h"] if case.state == STEAMING else ["mixed", "fired"]
     missing = [key for key in needed if getattr(case, key) is None]
-    missing += [key for key in ("ph", "conductivity") if key not in case.aims]
+    missing += ["ph"] if not {"ph", "p_alkalinity"} & case.aims.keys() else []
+    missing += ["conductivity"] if "conductivity" not in case.aims else []
     if "sodium_to_phosphate" in case.aims and not case.water.get("PO4"):
         missing.append("phosphate")
     # what blows down is needed only where something has to come down

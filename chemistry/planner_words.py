@@ -18,9 +18,9 @@ MISSING_WORDS: Mapping[str, str] = {
     "mixed": gettext_noop("whether the sample was drawn from water that had mixed"),
     "fired": gettext_noop("whether the boiler is being fired"),
     "valve": gettext_noop("what the blowdown valves pass, or what one blow takes"),
-    "ph": gettext_noop("the pH of the boiler water"),
+    "ph": gettext_noop("the pH or P alkalinity of the boiler water, and its range"),
     "phosphate": gettext_noop("the phosphate of the boiler water"),
-    "conductivity": gettext_noop("the conductivity of the boiler water"),
+    "conductivity": gettext_noop("the conductivity of the boiler water, and its range"),
 }
 """What each key of `Refused.missing` is called."""
 

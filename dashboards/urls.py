@@ -19,6 +19,7 @@ from dashboards.views import (
     sheets,
     terminal,
     tokens,
+    water_plan,
 )
 
 _AT = "plants/<uuid:plant>/"
@@ -53,6 +54,8 @@ urlpatterns: list[URLPattern] = [
     path(_AT + "samples/<uuid:sample>/without", sample.without, name="confirm-waive"),
     path(_AT + "samples/<uuid:sample>/remedy", sample.plan, name="remedy-plan"),
     path(_AT + "samples/<uuid:sample>/action", sample.act, name="action-record"),
+    path(_AT + "samples/<uuid:sample>/plan", water_plan.plan, name="water-plan"),
+    path(_AT + "samples/<uuid:sample>/plan/done", water_plan.done, name="water-plan-done"),
     path(_AT + "results/<uuid:measurement>", sheets.history, name="result-history"),
     path(_AT + "results/<uuid:measurement>/correct", sample.correct, name="result-correct"),
     path(_AT + "handover", handover.handover, name="handover"),

@@ -8,7 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
-from chemistry import dosing_words, remedy_words
+from chemistry import dosing_words, planner_words, remedy_words
 from chemistry.dosing_plan import kind_of
 from chemistry.remedies import RemedyKind
 from dashboards import words
@@ -32,7 +32,11 @@ BUTTONS = {
     "feed_down": gettext_noop("Show the advice"),
 }
 DOSE_BUTTON = gettext_noop("Work out the dose")
-MISSING_WORDS = {**dosing_words.MISSING_WORDS, **remedy_words.MISSING_WORDS}
+MISSING_WORDS = {
+    **planner_words.MISSING_WORDS,
+    **dosing_words.MISSING_WORDS,
+    **remedy_words.MISSING_WORDS,
+}
 
 
 def remedy_view(

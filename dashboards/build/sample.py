@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from django.utils.translation import gettext as _
 
 from chemistry import methods
+from chemistry.planner_case import PARAMETERS
 from dashboards import words
 from dashboards.build.checks import check_rows
 from dashboards.build.results import corrections_of, raw_of, stand_view
@@ -12,7 +13,7 @@ from dashboards.build.sheets import STATUS_WORDS, follow_up_view
 from dashboards.build.ways import SentBack, Ways, stop_view, to_act_on
 from dashboards.screens.sample import SampleResult, SampleScreen
 from records.actors import Actor
-from records.models import Result, Sample
+from records.models import Result, Sample, SampleKind
 from records.permissions import Deed
 from records.selectors.follow_ups import follow_ups_of
 from records.selectors.results import ResultStand, outcomes_of, results_of_sample
@@ -53,11 +54,19 @@ def sample_screen(actor: Actor, sample: Sample, *, sent: SentBack | None = None)
             maker.of(number, stand, finding, items[stand.result.pk] if stand else None)
             for number, (stand, finding) in enumerate(acted_on)
         ),
+        plans=stop is None and actor.may(Deed.TEST) and _can_be_planned(sample, stands),
         actions=maker.elsewhere(shown),
         follow_ups=tuple(
             follow_up_view(plant, f) for f in follow_ups_of(sample) if f.result_id not in shown
         ),
     )
+
+
+def _can_be_planned(sample: Sample, stands: Sequence[ResultStand]) -> bool:
+    """Say whether something is out of range that a plan for the whole boiler water answers."""
+    of_boiler = sample.sample_point.kind == SampleKind.BOILER_WATER
+    out = [s for s in stands if s.current and s.out_of_range and s.result.analyte in PARAMETERS]
+    return of_boiler and bool(out)
 
 
 def _sent_mark(sample: Sample) -> str:

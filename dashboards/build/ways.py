@@ -34,8 +34,10 @@ from records.models import Plant, Remedy, Sample
 from records.permissions import Deed
 from records.selectors.confirming import NOT_CONFIRMED, Confirmation, confirmation_of
 from records.selectors.follow_ups import actions_by_result, follow_ups_of, remedies_of
+from records.selectors.plan_inputs import WHOLE
 from records.selectors.results import ResultStand
 from records.selectors.stopping import STOP_LOOK, stops_open_at
+from records.selectors.water_plans import next_retest
 
 CONFIRM_FIRST = gettext_noop(
     "First draw a fresh sample and test again. Treat only what the second test confirms."
@@ -129,7 +131,9 @@ class Ways:
     def __init__(self, actor: Actor, sample: Sample, stop: StopView | None, sent: SentBack) -> None:
         self._actor, self._plant, self._sample = actor, actor.plant, sample
         self._stop, self._sent = stop, sent
-        self._remedies = remedies_of(sample)
+        worked_out = remedies_of(sample)
+        self._remedies = [each for each in worked_out if each.kind != WHOLE]
+        self._whole = next((each for each in worked_out if each.kind == WHOLE), None)
         self._actions = actions_by_result(sample)
         self._owed = follow_ups_of(sample)
         self._may = actor.may(Deed.TEST)
@@ -243,7 +247,8 @@ class Ways:
         posted, errors = self._sent.of("action", key)
         stored = next((r for r in self._remedies if stand and r.result_id == stand.result.pk), None)
         first = "called" if finding or stand is None else _usual(stand)
-        return action_form(self._plant, posted, errors, first=first, minutes=_retest_after(stored))
+        minutes = _retest_after(stored or self._whole)
+        return action_form(self._plant, posted, errors, first=first, minutes=minutes)
 
 
 def _planned(remedy: RemedyView | None) -> bool:
@@ -268,7 +273,8 @@ def _usual(stand: ResultStand) -> str:
 def _retest_after(stored: Remedy | None) -> float:
     if stored is None or stored.refusal:
         return 60.0
-    return float(json.loads(stored.plan)["retest_after_min"])
+    after = timedelta(minutes=float(json.loads(stored.plan)["retest_after_min"]))
+    return next_retest(after).total_seconds() / 60.0
 
 
 def _without_form(posted: Mapping[str, str], errors: Mapping[str, str]) -> FormView:

@@ -128,7 +128,8 @@ class WayView:
 class SampleScreen:
     """Everything that the page of one sample shows; a result with a way stands there alone.
 
-    `sent_mark` says by which token another program sent it.
+    `sent_mark` says by which token another program sent it, `plans` whether one plan for all of the
+    water can be asked for.
     """
 
     plant_id: str
@@ -147,5 +148,6 @@ class SampleScreen:
     remark: str = ""
     stop: StopView | None = None
     ways: tuple[WayView, ...] = ()
+    plans: bool = False
     actions: tuple[ActionView, ...] = ()
     follow_ups: tuple[FollowUpView, ...] = ()

@@ -23,7 +23,7 @@ from records.actors import Actor
 from records.errors import RecordError
 from records.models import Measurement, Sample
 from records.permissions import Deed
-from records.selectors.follow_ups import remedies_of
+from records.selectors.plan_inputs import remedy_behind
 from records.selectors.remedy_inputs import ASKED
 from records.selectors.stopping import stop_findings
 from records.services.actions import Done, InputsRefused, action_record, remedy_plan
@@ -101,10 +101,7 @@ def act(request: HttpRequest, actor: Actor, sample: UUID) -> HttpResponse:
     result = result_to_act_on(row, sent.get("result", ""))
     if result is None and not stop_findings(row):
         return redirect("sample", actor.plant.pk, row.pk)
-    key = result.pk if result else None
-    remedy = next(
-        (r for r in remedies_of(row) if key and r.result_id == key and not r.refusal), None
-    )
+    remedy = remedy_behind(row, result)
     try:
         done = Done(
             kind=sent.get("kind", ""),

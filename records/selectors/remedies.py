@@ -120,7 +120,7 @@ def _blowdown(result: Result, limit: Limit, boiler: Boiler, inputs: RemedyInputs
         water_mass_kg=boiler.water_mass_kg,
         gauge_kpa=units.convert(boiler.working_psig, "psig", "kPag"),
         makeup_c=inputs.values["makeup_temperature"],
-        state=_state(boiler, result.measurement.sample),
+        state=state_to_treat(boiler, result.measurement.sample),
         continuous_max_kg_h=boiler.continuous_blowdown_max_kg_h,
         bottom_blow_kg=boiler.bottom_blow_kg,
     )
@@ -144,7 +144,7 @@ def _dose(result: Result, limit: Limit, boiler: Boiler, inputs: RemedyInputs) ->
         water_mass_kg=boiler.water_mass_kg,
         next_test_h=inputs.values.get("next_test"),
         working_psig=boiler.working_psig,
-        state=_state(boiler, result.measurement.sample),
+        state=state_to_treat(boiler, result.measurement.sample),
         program=inputs.choices.get("program", ""),
         feed_oxygen=inputs.values.get("feed_oxygen"),
     )
@@ -163,7 +163,7 @@ def _feed_stop(result: Result, limit: Limit, boiler: Boiler, inputs: RemedyInput
         feed_conductivity=inputs.values.get("feed_conductivity"),
         boiler_conductivity=inputs.values.get("boiler_conductivity"),
         water_mass_kg=boiler.water_mass_kg,
-        state=_state(boiler, result.measurement.sample),
+        state=state_to_treat(boiler, result.measurement.sample),
         continuous_max_kg_h=boiler.continuous_blowdown_max_kg_h,
     )
 
@@ -185,7 +185,7 @@ def _in_force(measurement: Measurement) -> bool:
     return measurement.pk in {each.pk for each in current_measurements(whole)}
 
 
-def _state(boiler: Boiler, sample: Sample) -> str:
+def state_to_treat(boiler: Boiler, sample: Sample) -> str:
     """Return the boiler's state now where it steamed at the draw; else the state at the draw."""
     then = state_at(boiler, sample.drawn_at)
     return (state_at(boiler, clock.now()) if then == State.STEAMING else then) or "unknown"

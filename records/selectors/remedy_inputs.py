@@ -127,13 +127,16 @@ class RemedyInputs:
 
 
 def read_inputs(
-    keys: Sequence[str], typed: Mapping[str, str], chosen: Mapping[str, str]
+    keys: Sequence[str],
+    typed: Mapping[str, str],
+    chosen: Mapping[str, str],
+    among: Mapping[str, Asked] = ASKED,
 ) -> RemedyInputs:
     """Read what was asked for; trouble stands beside its field."""
     kept = {key: typed.get(key, "") for key in keys}
-    units_of = {key: chosen.get(key, "") for key in keys if ASKED[key].unit}
+    units_of = {key: chosen.get(key, "") for key in keys if among[key].unit}
     inputs = RemedyInputs(typed=kept, units=units_of)
-    for asked in (ASKED[key] for key in keys):
+    for asked in (among[key] for key in keys):
         try:
             _read(asked, kept[asked.key], chosen.get(asked.key, ""), inputs)
         except EntryError as error:

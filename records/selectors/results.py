@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 
 from chemistry.verdict import Side
 from records.models import (
+    Boiler,
     CheckOutcome,
     Doubt,
     LogSheet,
@@ -16,6 +17,7 @@ from records.models import (
     Plant,
     Result,
     Sample,
+    SampleKind,
     Verdict,
 )
 from records.selectors.bench import Worth
@@ -163,6 +165,17 @@ def results_since(plant: Plant, since: datetime) -> list[ResultStand]:
     """Return the results that count of all draws since an instant, by time of draw."""
     found = _stands(list(_whole().filter(plant=plant, sample__drawn_at__gte=since)))
     return [stand for stand in found if stand.current]
+
+
+def newest_of_boiler(boiler: Boiler, since: datetime, until: datetime) -> list[ResultStand]:
+    """Return the results that count of a boiler's own water in a span, the oldest first."""
+    found = _whole().filter(
+        plant=boiler.plant_id,
+        sample__sample_point__boiler=boiler,
+        sample__sample_point__kind=SampleKind.BOILER_WATER,
+        sample__drawn_at__range=(since, until),
+    )
+    return [stand for stand in _stands(list(found)) if stand.current]
 
 
 def latest_by_point(plant: Plant, since: datetime) -> dict[tuple[object, str], ResultStand]:

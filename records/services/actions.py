@@ -1,6 +1,6 @@
 """Ask for a remedy, and record what was really done."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -96,26 +96,25 @@ def _outcome(result: Result, inputs: RemedyInputs) -> dict[str, str]:
         plan = kind.planner(case) if kind else None
     except ChemistryError as error:
         missing = error.missing if isinstance(error, Refused) else ()
-        told = {
-            "template": error.template,
-            "params": error.params,
-            "missing": list(missing),
-        }
-        return {
-            "refusal": error.code,
-            "plan": canonical.dumps(told),
-            "inputs": canonical.dumps(_as_text(inputs, case)),
-        }
+        told = canonical.dumps(refusal_as_text(error, missing))
+        return {"refusal": error.code, "plan": told, "inputs": inputs_as_text(inputs, case)}
     return {
         "refusal": "",
         "plan": canonical.dumps(plan_as_text(plan)),
-        "inputs": canonical.dumps(_as_text(inputs, case)),
+        "inputs": inputs_as_text(inputs, case),
     }
 
 
-def _as_text(inputs: RemedyInputs, case: Any) -> dict[str, object]:
+def refusal_as_text(error: ChemistryError, missing: Sequence[str]) -> dict[str, object]:
+    """Return why an advice was refused as it is kept: the sentence as marked, what is missing."""
+    return {"template": error.template, "params": error.params, "missing": list(missing)}
+
+
+def inputs_as_text(inputs: RemedyInputs, case: Any) -> str:
+    """Return what was typed for an advice, and the case made of it, as it is kept."""
     computed = plan_as_text(case) if case else {}
-    return {"typed": dict(inputs.typed), "units": dict(inputs.units), "case": computed}
+    kept = {"typed": dict(inputs.typed), "units": dict(inputs.units), "case": computed}
+    return canonical.dumps(kept)
 
 
 def plan_as_text(plan: Any) -> dict[str, object]:
@@ -125,7 +124,9 @@ def plan_as_text(plan: Any) -> dict[str, object]:
 
 
 def _number(value: object) -> object:
-    if isinstance(value, (tuple, list)):
+    if isinstance(value, dict):
+        return {str(k): _number(v) for k, v in value.items() if v is not None}
+    if isinstance(value, (tuple, list, frozenset)):
         return [_number(each) for each in value]
     return f"{value:.6g}" if isinstance(value, float) else str(value)
 

@@ -13,7 +13,8 @@ INNER = ast.stmt | ast.ExceptHandler
 
 @dataclass(frozen=True)
 class Use:
-    """A statement that uses a name; outside of functions it makes names itself."""
+    """A statement that uses a name. What it makes are the names that it gives a value to, or that
+    of the function that it stands in (`inside`)."""
 
     path: str
     lines: range
@@ -71,9 +72,8 @@ def uses_in(path: str) -> Iterator[tuple[str, Use]]:
     """Yield every use of a name in one file."""
     for top in _tree(path).body:
         for part, inside in _parts(top):
-            makes = frozenset[str]() if inside else names_made(top)
             for name in _names_used(part):
-                yield name, Use(path, own_lines(part), inside, makes)
+                yield name, Use(path, own_lines(part), inside, names_made(top))
 
 
 @cache
@@ -97,7 +97,7 @@ def _parts(part: ast.AST, inside: bool = False) -> Iterator[tuple[ast.AST, bool]
 
 
 def _names_used(part: ast.AST) -> set[str]:
-    """Return the names in a statement's own lines."""
+    """Return the names in a statement's own lines; what is found by its name stands in a text."""
     found, waiting = set[str](), [part]
     while waiting:
         node = waiting.pop()
@@ -105,5 +105,7 @@ def _names_used(part: ast.AST) -> set[str]:
             found.add(node.id)
         elif isinstance(node, ast.Attribute):
             found.add(node.attr)
+        elif isinstance(node, ast.Constant) and isinstance(node.value, str):
+            found |= {node.value} if node.value.isupper() else set()
         waiting += [each for each in ast.iter_child_nodes(node) if not isinstance(each, INNER)]
     return found

@@ -108,10 +108,11 @@ def _users(names: frozenset[str], ran: Ran) -> set[str]:
         name = waiting.pop()
         found |= {test for test in ran.seconds if name in _words(_file_of(test))}
         for use in uses().get(name, ()):
-            if use.inside:
-                found |= ran.tests(use.path, use.lines)
-            waiting += use.makes - known
-            known |= use.makes
+            ran_by = ran.tests(use.path, use.lines) if use.inside else set()
+            found |= ran_by
+            if not ran_by:  # it ran while its file was loaded
+                waiting += use.makes - known
+                known |= use.makes
     return found
 
 
