@@ -147,14 +147,26 @@ def _water(waters: Mapping[str, ResultStand]) -> dict[str, float]:
     tested = {
         formula: known[key] for key, formula in PARAMETERS.items() if formula and key in known
     }
-    conductivity, m = known.get("conductivity"), known.get("m_alkalinity")
+    conductivity = known.get("conductivity")
     if conductivity is None:
         return {}
     if "p_alkalinity" in known:
-        return water_of_alkalinity(known["p_alkalinity"], conductivity, tested, m)
+        return _by_alkalinity(known, conductivity, tested)
     if "ph" in known and waters["ph"].result.basis.startswith(_AT_25):
-        return water_behind(known["ph"], conductivity, tested, m)
+        return water_behind(known["ph"], conductivity, tested)
     return {}
+
+
+def _by_alkalinity(
+    known: Mapping[str, float], conductivity: float, tested: Mapping[str, float]
+) -> dict[str, float]:
+    """Return the water behind P, and M where the two fit: a drop too few of M is less than phosphate
+    and silica alone must take, and is no reason to know nothing."""
+    p, m = known["p_alkalinity"], known.get("m_alkalinity")
+    try:
+        return water_of_alkalinity(p, conductivity, tested, m)
+    except Refused:
+        return water_of_alkalinity(p, conductivity, tested)
 
 
 def _feed(values: Mapping[str, float]) -> dict[str, float] | None:

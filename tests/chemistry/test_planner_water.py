@@ -7,9 +7,12 @@ from chemistry.planner_water import (
     CARBON_TAKES,
     CLOSE_ENOUGH,
     DISAGREE_PART,
+    FEED_ALKALINITY_LEAST,
     ROUNDS_MOST,
     SULFATE_PER_US,
+    feed_behind,
     water_behind,
+    water_of_alkalinity,
 )
 from chemistry.solve import equilibrate
 from chemistry.titrated import alkalinity_of
@@ -90,3 +93,48 @@ def test_the_rules_of_the_search():
     """Rules of our own; they pace and end the search."""
     assert (DISAGREE_PART, CLOSE_ENOUGH, ROUNDS_MOST) == (0.10, 1e-4, 30)
     assert (CARBON_TAKES, SULFATE_PER_US) == (1.5, 0.42)
+
+
+@pytest.mark.parametrize(
+    ("p", "m", "conductivity"), [(60.0, 120.0, 900.0), (200.0, 260.0, 2e3), (360.0, 470.0, 3150.0)]
+)
+def test_a_water_of_its_alkalinity_titrates_and_conducts_as_it_did(p, m, conductivity):
+    """There and back through the virtual titration of chemistry.titrated."""
+    water = water_of_alkalinity(p, conductivity, TESTED, m)
+    found = alkalinity_of(water)
+    assert found.p == pytest.approx(p, rel=2e-3) and found.m == pytest.approx(m, rel=2e-3)
+    assert equilibrate(water).conductivity == pytest.approx(conductivity, rel=3e-4)
+
+
+def test_ph_and_alkalinity_lead_to_one_water():
+    water = water_behind(11.2, 1500.0, TESTED)
+    again = water_of_alkalinity(float(alkalinity_of(water).p), 1500.0, TESTED)
+    assert equilibrate(again).ph == pytest.approx(11.2, abs=2e-3)
+    assert again["Na"] == pytest.approx(water["Na"], rel=1e-3)
+
+
+def test_an_alkalinity_that_no_water_has_is_refused():
+    with pytest.raises(Refused, match="don't describe one water"):
+        water_of_alkalinity(400.0, 300.0, TESTED)
+    with pytest.raises(Refused, match="don't describe one water"):
+        # phosphate, sulfite and silica alone take 44 mg/L between the end points
+        water_of_alkalinity(60.0, 900.0, TESTED, 90.0)
+
+
+def test_bicarbonate_of_the_feed_turns_to_caustic():
+    """By hand: 50 mg/L as CaCO3 are 1.0 meq/L, of sodium 23 mg/kg; 200 µS/cm leave some 0.9 meq/L
+    of sodium sulfate."""
+    feed = feed_behind(200.0, 50.0)
+    assert feed["C"] == 0.0
+    base = feed["Na"] / 22.990 - feed["SO4"] / 48.03
+    # the end point takes 1.6 of the 50 by itself
+    assert base == pytest.approx((50.0 - 1.6) / 50.04, rel=0.015)
+    # in the boiler all of it is P alkalinity
+    assert alkalinity_of(feed).p == pytest.approx(base * 50.04, rel=0.01)
+
+
+def test_what_the_end_point_takes_by_itself_is_no_alkalinity_of_a_feedwater():
+    """1.6 mg/L as CaCO3 bring pure water to pH 4.5: 10^-4.5 mol/L, by hand."""
+    assert 50_040.0 * 10.0**-4.5 < FEED_ALKALINITY_LEAST == 2.0
+    assert feed_behind(100.0, 2.0) == feed_behind(100.0, 0.0)
+    assert feed_behind(100.0, 2.1)["Na"] != feed_behind(100.0, 0.0)["Na"]

@@ -144,6 +144,17 @@ def test_it_is_refused_with_its_reason(works, both, typed, refusal):
     assert remedy.refusal == refusal and json.loads(remedy.plan)["template"]
 
 
+def test_a_drop_of_m_too_few_does_not_stop_a_plan(works):
+    """20 mg/L between P and M is less than 45 mg/L of phosphate alone takes."""
+    ranged(works)
+    tests = (
+        factories.conductivity("1500", works.used), sulfite("1"), phosphate("45"),
+        alkalinity("10", "11"),
+    )  # fmt: skip
+    bottle(works, *tests, drawn_at=clock.now() - timedelta(minutes=20))
+    assert planned(works, bottle(works, *tests)).refusal == ""
+
+
 def test_without_alkalinity_or_ph_it_names_what_is_missing(works):
     ranged(works)
     tests = factories.conductivity("1500", works.used), sulfite("1")
