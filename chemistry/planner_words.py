@@ -120,16 +120,23 @@ BLOWING: Mapping[str, tuple[str, ...]] = {
     "bottom": remedy_words.CAUTIONS["bottom"],
     "header": remedy_words.CAUTIONS["bottom"],
 }
+
+
+def _handling(kind: str) -> tuple[str, ...]:
+    """Return the cautions of a dose without their first: a plan says once that it is advice."""
+    return dosing_words.CAUTIONS[kind][1:]
+
+
 DOSING: Mapping[str, tuple[str, ...]] = {
-    "trisodium": dosing_words.CAUTIONS["phosphate"],
+    "trisodium": _handling("phosphate"),
     "acid_phosphate": (
-        *dosing_words.CAUTIONS["phosphate"],
+        *_handling("phosphate"),
         gettext_noop(
             "Di- and monosodium phosphate lower the pH: never feed them without the test beside."
         ),
     ),
-    "caustic": dosing_words.CAUTIONS["alkalinity"],
-    "sulfite": dosing_words.CAUTIONS["sulfite"],
+    "caustic": _handling("alkalinity"),
+    "sulfite": _handling("sulfite"),
 }
 SULFITE_FROM_600 = dosing_words.SULFITE_FROM_600
 ADVICE = remedy_words.CAUTIONS["continuous"][0]

@@ -160,8 +160,8 @@ def _water(waters: Mapping[str, ResultStand]) -> dict[str, float]:
 def _by_alkalinity(
     known: Mapping[str, float], conductivity: float, tested: Mapping[str, float]
 ) -> dict[str, float]:
-    """Return the water behind P, and M where the two fit: a drop too few of M is less than phosphate
-    and silica alone must take, and is no reason to know nothing."""
+    """Return the water behind P, and behind M where the two fit: a drop of M too few is less than
+    phosphate and silica alone must take, and is no reason to know nothing."""
     p, m = known["p_alkalinity"], known.get("m_alkalinity")
     try:
         return water_of_alkalinity(p, conductivity, tested, m)
