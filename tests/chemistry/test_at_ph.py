@@ -64,3 +64,8 @@ def test_bad_amounts_and_temperatures_are_refused():
     for totals, temp in (({"Na": -1.0}, 25.0), ({"Xx": 1.0}, 25.0), ({"Na": 1.0}, 70.0)):
         with pytest.raises(ChemistryError):
             base_to_reach(totals, 9.0, temp)
+
+
+def test_a_water_is_held_at_25_c_unless_told():
+    water = {"PO4": 20.0}
+    assert held(water, 10.0)[1] == held(water, 10.0, 25.0)[1] != held(water, 10.0, 25.5)[1]

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from chemistry import calculations, units
 from chemistry.calculations.base import SUBJECTS, Answer
 from chemistry.errors import ChemistryError, EntryError
-from tests.arbitrary import TEXT, as_many_as
+from tests.texts import TEXT, as_many_as
 
 SOURCES = Path(calculations.__file__).parents[1] / "SOURCES.md"
 RANGES = Path(__file__).parents[1] / "golden" / "calculation_ranges.csv"

@@ -108,3 +108,7 @@ def test_a_weight_outside_its_range_is_refused(weight):
 
 def test_a_weight_of_one_is_the_values_themselves():
     assert np.array_equal(ewma([1.0, 2.0], 1.0, 1.0, weight=1.0, width=3.0).values, [1.0, 2.0])
+
+
+def test_a_weight_may_be_as_small_as_one_likes():
+    assert ewma([1.0, 2.0], 1.0, 1.0, weight=0.005, width=3.0).first_beyond is None

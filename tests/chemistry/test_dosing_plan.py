@@ -230,3 +230,10 @@ def test_no_dose_overshoots_by_its_own_uncertainty(
     assert value + step + plan.predicted_expanded <= high * (1.0 + 1e-9)
     assert 0.0 < step <= 0.5 * case.target * (1.0 + 1e-6)
     assert plan.predicted <= plan.aim <= case.target and plan.dose_kg > 0.0
+
+
+def test_no_aim_below_the_range_is_tried():
+    """Rule of our own, by hand: 30 may be 30 + hypot(1, 2, 1) = 32.4, and 29.9 a little less."""
+    assert refusal(PHOSPHATE, expanded=1.0, value=10.0, target=31.0, high=32.4).code == (
+        "range_too_narrow"
+    )

@@ -120,3 +120,10 @@ def test_a_drift_shortens_it_before_anything_fails():
 def test_the_staircase_stands_where_no_line_can_be_drawn():
     found = suggest(GOOD, tolerance=2.0, interval=100.0, longest=365.0)
     assert (found.days, found.by_drift) == (125.0, None)
+
+
+def test_checks_close_to_each_other_have_a_trend_too():
+    """By hand: three points on y = 2 x, an hour and a half apart; (0, .06, .12)² sums to 0.0018."""
+    found = fit([0.0, 0.03, 0.06], [0.0, 0.06, 0.12])
+    assert found.slope == pytest.approx(2.0)
+    assert found.correlation == pytest.approx(-0.09 / (3.0 * 0.0045) ** 0.5)

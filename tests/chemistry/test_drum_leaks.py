@@ -8,7 +8,7 @@ import pytest
 from chemistry import drum_words
 from chemistry.drum import Result, Setting
 from chemistry.drum_filter import Spread
-from chemistry.drum_leaks import Leak, Watch, fluid_of, least_that_shows, watch
+from chemistry.drum_leaks import SPREAD_TIMES, Leak, Watch, fluid_of, least_that_shows, watch
 from tests.chemistry.simulated_drums import MASS_KG, SEAWATER, SOLUTES, USUAL_U, Plot, story
 
 STEADY = Setting(0.0, 20_000.0, 1000.0, {"chloride": 1.0})
@@ -138,3 +138,8 @@ def test_a_leak_is_what_its_filter_says():
     assert isinstance(found, Leak)
     assert found.kg_h == found.followed.belief.leak_kg_h
     assert found.kg_h.value == pytest.approx(4.9 * 1.15, rel=0.2)
+
+
+def test_a_leak_may_well_be_eight_times_the_least_that_shows():
+    """Rule of our own, by simulation: typed a second time."""
+    assert SPREAD_TIMES == 8.0

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from chemistry.entry import parse_number, parse_reading
+from chemistry.entry import parse_number, parse_reading, written_unit
 from chemistry.errors import EntryError
 
 CONDUCTIVITY = ("uS/cm", "umho/cm", "mS/cm")
@@ -120,3 +120,8 @@ def test_a_unit_that_does_not_fit_is_refused_naming_what_does(typed, code):
     with pytest.raises(EntryError, match="µS/cm") as caught:
         parse_reading(typed, unit="uS/cm", units=CONDUCTIVITY)
     assert caught.value.code == code
+
+
+def test_the_unit_written_behind_a_number():
+    assert written_unit("1,22 mS/cm") == "mS/cm"
+    assert written_unit("1.2e3") == written_unit("abc") == ""

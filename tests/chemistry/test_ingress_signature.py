@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from chemistry.errors import ChemistryError
-from chemistry.ingress_signature import Water, levels, precipitated, signatures
+from chemistry.ingress_signature import Water, _neutral, levels, precipitated, signatures
 from chemistry.ingress_sources import Source, chemical, seawater
 from chemistry.solve import equilibrate
 from chemistry.titrated import alkalinity_of
@@ -153,3 +153,8 @@ def test_an_unknown_quantity_is_refused():
 def test_a_water_of_nothing_can_be_leaked_into():
     (found,) = signatures(Water({}), [CAUSTIC], [1e-6], ("ph", "Na"))
     assert found.offset[0] + found.change[0] * 1e-6 == pytest.approx(9.39 - 7.0, abs=0.02)
+
+
+def test_an_error_of_what_has_no_charge_brings_no_salt_along():
+    assert _neutral("SiO2", 1.0) == {"SiO2": 1.0}
+    assert _neutral("Na", 22.990) == pytest.approx({"Na": 22.990, "Cl": 35.45}, rel=1e-4)

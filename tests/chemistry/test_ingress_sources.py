@@ -112,3 +112,9 @@ def test_a_source_may_hold_very_little():
 @pytest.mark.parametrize("doubt", [0.005, 0.999])
 def test_a_fingerprint_may_be_known_well_or_hardly(doubt):
     assert Source("well", "raw_water", {"Ca": 80.0}, doubt).doubt == doubt
+
+
+def test_how_sure_a_fingerprint_is():
+    """Rules of our own: 2 % of the sea and of pure chemicals, 5 % of what the boiler held."""
+    assert seawater().doubt == chemical("x", "caustic", {"Na": 1.0}, 40.0).doubt == 0.02
+    assert concentrating({"Na": 1.0}).doubt == 0.05

@@ -225,3 +225,7 @@ def test_words_are_there_for_every_key():
 def test_a_psi_is_what_the_units_say():
     """NIST SP 811 (2008), Appendix B: 6.894757293168361 kPa."""
     assert convert(1.0, "psi", "kPa") == pytest.approx(PSI_KPA, rel=1e-12)
+
+
+def test_any_setting_above_nothing_has_a_tolerance():
+    assert popping_tolerance_kpa(0.005) > 0.0

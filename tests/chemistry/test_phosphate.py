@@ -134,3 +134,16 @@ def test_bad_amounts_are_refused():
         sodium_to_phosphate(9.5, 10.0, nh3=-1.0)
     with pytest.raises(ChemistryError):
         sodium_to_phosphate(13.0, 10.0)
+
+
+def test_it_is_refused_once_others_shift_it_by_one():
+    """Rule of our own. The silica at which it is refused is looked for by halving."""
+    low, high = 0.0, 50.0
+    for _ in range(40):
+        middle = 0.5 * (low + high)
+        try:
+            shift = abs(float(sodium_to_phosphate(10.0, 10.0, sio2=middle).shift))
+            low = middle
+        except Refused:
+            high = middle
+    assert shift == pytest.approx(1.0, abs=2e-3)

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from chemistry.errors import ChemistryError
-from chemistry.robust import algorithm_a, z_score, zeta_score
+from chemistry.robust import QUESTIONABLE, UNSATISFACTORY, algorithm_a, z_score, zeta_score
 
 COPPER = [
     2.20, 2.20, 2.4, 2.4, 2.5, 2.7, 2.8, 2.9, 3.03, 3.03, 3.10, 3.37, 3.4, 3.4, 3.4, 3.5, 3.6, 3.7,
@@ -76,3 +76,13 @@ def test_a_change_of_unit_changes_nothing_else(values, factor, shift):
     plain, other = algorithm_a(values), algorithm_a([factor * each + shift for each in values])
     assert other.mean == pytest.approx(factor * plain.mean + shift, rel=1e-5, abs=1e-4)
     assert other.deviation == pytest.approx(factor * plain.deviation, rel=1e-4, abs=1e-4)
+
+
+def test_scores_of_values_that_hardly_scatter():
+    assert z_score(1.001, 1.0, 0.001) == pytest.approx(1.0)
+    assert zeta_score(1.005, 0.003, 1.0, 0.004) == pytest.approx(1.0)
+
+
+def test_from_which_score_on_a_result_is_asked_about():
+    """ISO 13528:2005, 7.4.2, from memory: typed a second time."""
+    assert (QUESTIONABLE, UNSATISFACTORY) == (2.0, 3.0)

@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from chemistry.charge_balance import solved
 from chemistry.composition import conductivity
 from chemistry.equilibria import table
 from chemistry.phosphate import sodium_to_phosphate
@@ -107,3 +108,9 @@ def test_alkalinity_to_composition_to_alkalinity(carbon, sodium, po4, sio2):
     assert again.p == pytest.approx(found.p, abs=0.02)
     assert again.m == pytest.approx(found.m, abs=0.02)
     assert back.carbon == pytest.approx(carbon, abs=0.01)
+
+
+def test_a_small_system_is_solved_as_any_other_way_solves_it():
+    matrix = [[4.0, 1.0, 0.5], [1.0, 3.0, 0.7], [0.5, 0.7, 2.0]]
+    right = [1.0, -2.0, 3.0]
+    assert solved(matrix, right) == pytest.approx(np.linalg.solve(matrix, right).tolist())

@@ -95,3 +95,9 @@ def test_gauge_and_absolute_pressure_never_mix():
     assert units.gauge_kpa(100.0, "psig") == pytest.approx(689.4757293)
     # check values: 150 psig is 1.135539 MPa absolute (14.696 psi taken for the atmosphere)
     assert units.absolute_kpa(units.gauge_kpa(150.0, "psig")) == pytest.approx(1135.539, abs=1e-3)
+
+
+def test_a_german_degree_is_ten_milligrams_of_lime_a_liter():
+    """IUPAC (2021) weights: CaCO3 100.087, CaO 56.077."""
+    found = units.convert(1.0, "dH", "mg_CaCO3/L")
+    assert found == pytest.approx(10.0 * 100.087 / 56.077, rel=1e-5)

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from chemistry import calculations
 from dashboards.build.calculator import calculation_screen
 from records.models import Draft, Sample
-from tests.arbitrary import TEXT, as_many_as
 from tests.dashboards.conftest import Browser, at_desk, at_terminal
 from tests.dashboards.page import Page
+from tests.texts import TEXT, as_many_as
 
 HTMX = {"HTTP_HX_REQUEST": "true"}
 
