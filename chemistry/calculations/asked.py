@@ -164,12 +164,10 @@ def altitude() -> Field:
     )
 
 
-def level(key: str, label: str, *, required: bool = True, help: str = "") -> Field:
-    """Return a field for a figure that is compared with others in its own unit, whatever it is."""
-    return Field(
-        key, label, unit="uS/cm", units=CONDUCTIVITIES, low=0.0, high=200_000.0, help=help,
-        required=required,
-    )  # fmt: skip
+def level(key: str, label: str, *, required: bool = True) -> Field:
+    """Return a field for a figure that is only compared with others of its own kind: conductivity
+    or chloride, in whatever unit."""
+    return Field(key, label, unit="1", units=("1",), low=0.0, high=200_000.0, required=required)
 
 
 EVERY_SUBSTANCE = substances(*NAMES)

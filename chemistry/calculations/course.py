@@ -17,7 +17,7 @@ def _work(given: Given) -> Found:
         raise EntryError("no_blowdown", NO_BLOWDOWN, field="blowdown")
     ends = float(blowdown.steady_value(feed, steam, flow))
     answers = [
-        Answer("ends", gettext_noop("Where it ends"), ends, "uS/cm", asked.CONDUCTIVITIES),
+        Answer("ends", gettext_noop("Where it ends"), ends),
         Answer("constant", gettext_noop("Time constant"), mass / flow, "h", _TIMES),
     ]
     if "wanted" in given:
@@ -31,7 +31,8 @@ CALCULATION = Calculation(
     subject="blowdown",
     question=gettext_noop("How long does a continuous blowdown take?"),
     purpose=gettext_noop(
-        "A continuous valve is slow: after one time constant two thirds of the way are done."
+        "A continuous valve is slow: after one time constant two thirds of the way are done. Type "
+        "conductivity or chloride, all of them of one kind and in one unit."
     ),
     fields=(
         asked.level("now", gettext_noop("Boiler water now")),

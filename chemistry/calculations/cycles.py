@@ -37,10 +37,7 @@ CALCULATION = Calculation(
     key="cycles",
     subject="blowdown",
     question=gettext_noop("How many cycles does the boiler run, and what blowdown keeps them?"),
-    purpose=gettext_noop(
-        "From one figure in boiler water and feedwater: neutralized conductivity or chloride, both "
-        "by the same test."
-    ),
+    purpose=words.ONE_KIND,
     fields=(
         asked.level("boiler", gettext_noop("Boiler water")),
         asked.level("feed", gettext_noop("Feedwater")),

@@ -32,7 +32,10 @@ CALCULATION = Calculation(
     key="drain_and_fill",
     subject="blowdown",
     question=gettext_noop("How much water has to be let out and filled again?"),
-    purpose=gettext_noop("For a boiler that makes no steam: water out first, then fresh water in."),
+    purpose=gettext_noop(
+        "For a boiler that makes no steam: water out first, then fresh water in. Type conductivity "
+        "or chloride, all of them of one kind and in one unit."
+    ),
     fields=(
         asked.level("now", gettext_noop("Boiler water now")),
         asked.level("wanted", gettext_noop("Value wanted")),

@@ -32,7 +32,7 @@ def test_each_example_is_answered_as_the_schema_says(lab: Program, key: str) -> 
 
 
 def test_an_answer_comes_in_the_unit_wanted(lab: Program, works: SimpleNamespace) -> None:
-    given = {"boiler": reading("5000", "uS/cm"), "feed": reading("250", "uS/cm")}
+    given = {"boiler": reading("5000"), "feed": reading("250")}
     given["steam"] = reading("40000", "lb/h")
     answer = worked(lab, "cycles", {"blowdown": "lb/h"}, **given).json()
     (blowdown,) = [each for each in answer["answers"] if each["key"] == "blowdown"]
