@@ -63,10 +63,10 @@ def sample_screen(actor: Actor, sample: Sample, *, sent: SentBack | None = None)
 
 
 def _can_be_planned(sample: Sample, stands: Sequence[ResultStand]) -> bool:
-    """Say whether something is out of range that a plan for the whole boiler water answers."""
+    """Say whether more is out of range than a remedy of its own answers best."""
     of_boiler = sample.sample_point.kind == SampleKind.BOILER_WATER
     out = [s for s in stands if s.current and s.out_of_range and s.result.analyte in PARAMETERS]
-    return of_boiler and bool(out)
+    return of_boiler and len(out) > 1
 
 
 def _sent_mark(sample: Sample) -> str:

@@ -2,14 +2,16 @@
 
 import csv
 from pathlib import Path
+from urllib.parse import parse_qsl
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from chemistry import calculations, units
-from chemistry.calculations.base import SUBJECTS, Answer
+from chemistry.calculations.base import SUBJECTS, Answer, Given
 from chemistry.errors import ChemistryError, EntryError
+from tests.golden import golden
 from tests.texts import TEXT, as_many_as
 
 SOURCES = Path(calculations.__file__).parents[1] / "SOURCES.md"
@@ -352,3 +354,30 @@ def test_an_unknown_question():
         calculations.get("x" * 60)
     assert caught.value.code == "unknown_calculation"
     assert caught.value.params == {"key": "x" * 40}
+
+
+def pinned(row):
+    return pytest.param(row, id=f"{row['calculation']} {row['typed']}")
+
+
+@pytest.mark.parametrize("row", [pinned(row) for row in golden("calculation_answers")])
+def test_answers_are_shown_as_pinned(row):
+    """Pinned: worked out here, so that no figure changes its digits, place or order unseen."""
+    typed = dict(parse_qsl(row["typed"]))
+    calculation = calculations.get(row["calculation"])
+    told = []
+    for each in calculation.found(calculation.read(typed, {})).answers:
+        ends = "" if each.low is None else f"[{each.text(each.low)}..{each.text(each.high)}]"
+        told.append(f"{each.key}={each.text(each.value)}{ends}")
+    assert " ".join(told) == row["answers"]
+
+
+def test_an_empty_field_counts_as_nothing_unless_told():
+    calculation = calculations.get("composition")
+    given = Given(calculation.read({}, {}))
+    assert given.get("Na") == 0.0 and given.get("Na", 3.0) == 3.0 and given.maybe("Na") is None
+
+
+def test_any_blowdown_above_nothing_is_worked_with():
+    found = answers("course", now="2", feed="1", steam="1", blowdown="0.005", mass="9")
+    assert found["constant"].value == pytest.approx(1800.0)
