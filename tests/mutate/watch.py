@@ -95,7 +95,8 @@ def who_can_see(site: Site, ran: Ran) -> set[str]:
     outer = statements(site.path, site.line)
     inside = [part for part in outer[:-1] if isinstance(part, ast.FunctionDef)]
     if inside:
-        return ran.tests(site.path, own_lines(outer[-1]))
+        # a function that ran only while its file was loaded shows in what it made
+        return ran.tests(site.path, own_lines(outer[-1])) or _users(names_made(outer[0]), ran)
     if isinstance(outer[-1], ast.FunctionDef):  # a default
         return ran.tests(site.path, body_lines(outer[-1]))
     return _users(names_made(outer[0]) | names_made(outer[-1]), ran)
