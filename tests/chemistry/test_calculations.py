@@ -381,3 +381,19 @@ def test_an_empty_field_counts_as_nothing_unless_told():
 def test_any_blowdown_above_nothing_is_worked_with():
     found = answers("course", now="2", feed="1", steam="1", blowdown="0.005", mass="9")
     assert found["constant"].value == pytest.approx(1800.0)
+
+
+@pytest.mark.parametrize("ph", ["2.5", "6.5", "9.5"])
+def test_a_ph_taken_at_25_c_stays_what_it_is(ph):
+    assert value("ph_at_25", "ph_25", ph=ph) == pytest.approx(float(ph), abs=1e-4)
+
+
+def test_what_is_needed_is_caustic_while_the_water_is_below_the_ph_wanted():
+    calculation = calculations.get("ph_by_base")
+    found = calculation.found(calculation.read(calculation.example, {}))
+    assert found.answers[1].label == "Caustic soda, NaOH" and not found.remarks
+
+
+def test_the_smallest_flow_tells_how_long_a_softener_lasts():
+    found = answers("softener_left", capacity="30", inlet="300", throughput="75", flow="0.005")
+    assert found["hours"].value == pytest.approx(5000.0)
