@@ -397,3 +397,11 @@ def test_what_is_needed_is_caustic_while_the_water_is_below_the_ph_wanted():
 def test_the_smallest_flow_tells_how_long_a_softener_lasts():
     found = answers("softener_left", capacity="30", inlet="300", throughput="75", flow="0.005")
     assert found["hours"].value == pytest.approx(5000.0)
+
+
+@pytest.mark.parametrize("key", ["steam", "permitted"])
+def test_silica_is_good_to_thirty_percent_either_way(key):
+    """The ray law, from memory."""
+    found = answers("steam_silica", SiO2="50", pressure="60 barg")[key]
+    assert found.low == pytest.approx(0.7 * found.value)
+    assert found.high == pytest.approx(1.3 * found.value)
