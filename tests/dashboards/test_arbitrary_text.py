@@ -21,6 +21,7 @@ from tests.dashboards.conftest import undone
 from tests.dashboards.forms import bench_urls
 from tests.dashboards.page import Page
 from tests.sheets import METHODS, as_received, as_sent, entry_of, form_of, stored
+from tests.texts import HARD, as_many_as
 
 pytestmark = pytest.mark.django_db  # so that a database is set up for `standing`
 EVERY_METHOD = pytest.mark.parametrize("method", METHODS, ids=lambda method: method.key)
@@ -102,7 +103,7 @@ def check(works: SimpleNamespace, method: Method, test: TestEntry) -> None:
 
 @EVERY_METHOD
 def test_every_field_at_once(standing: SimpleNamespace, method: Method) -> None:
-    texts = cycle(arbitrary.HARD)
+    texts = cycle(HARD)
     next(islice(texts, METHODS.index(method) * 7, None))
     for mode in method.modes:
         wrong = {field.key: next(texts) for field in mode.fields}
@@ -114,7 +115,7 @@ def test_anything_anywhere(standing: SimpleNamespace, method: Method) -> None:
     sheets = [entry_of(standing, method, mode.key) for mode in method.modes]
     any_sheet = st.sampled_from(sheets)
 
-    @arbitrary.as_many_as(len(sheets) + 1)
+    @as_many_as(len(sheets) + 1)
     @given(any_sheet.flatmap(lambda sheet: arbitrary.anything_but(sheet, method)))
     def tried(test: TestEntry) -> None:
         check(standing, method, test)

@@ -17,6 +17,7 @@ from records.services.samples import SampleEntry, TestsRefused, samples_register
 from tests import arbitrary, factories
 from tests.records import story
 from tests.sheets import METHODS, WRITTEN, entry_of, stored
+from tests.texts import HARD, TEXT, as_many_as
 
 pytestmark = pytest.mark.django_db  # so that a database is set up for `bare`
 EVERY_METHOD = pytest.mark.parametrize("method", METHODS, ids=lambda method: method.key)
@@ -65,7 +66,7 @@ def check(works: SimpleNamespace, method: Method, test: TestEntry) -> None:
 
 @EVERY_METHOD
 def test_each_field_alone(bare: SimpleNamespace, method: Method) -> None:
-    texts = cycle(arbitrary.HARD)
+    texts = cycle(HARD)
     next(islice(texts, METHODS.index(method) * 7, None))
     for mode in method.modes:
         for field in mode.fields:
@@ -78,7 +79,7 @@ def test_anything_anywhere(bare: SimpleNamespace, method: Method) -> None:
     sheets = [entry_of(bare, method, mode.key) for mode in method.modes]
     any_sheet = st.sampled_from(sheets)
 
-    @arbitrary.as_many_as(len(sheets) + 1)
+    @as_many_as(len(sheets) + 1)
     @given(any_sheet.flatmap(lambda sheet: arbitrary.anything_but(sheet, method)))
     def tried(test: TestEntry) -> None:
         check(bare, method, test)
@@ -86,13 +87,11 @@ def test_anything_anywhere(bare: SimpleNamespace, method: Method) -> None:
     tried()
 
 
-@arbitrary.as_many_as(40)
+@as_many_as(40)
 @given(
-    key=st.just("k") | arbitrary.TEXT,
-    note=arbitrary.TEXT,
-    names=st.fixed_dictionaries(
-        {}, optional=dict.fromkeys(("method", "version", "mode"), arbitrary.TEXT)
-    ),
+    key=st.just("k") | TEXT,
+    note=TEXT,
+    names=st.fixed_dictionaries({}, optional=dict.fromkeys(("method", "version", "mode"), TEXT)),
 )
 def test_a_sample_with_any_key_note_and_name_of_a_test(
     bare: SimpleNamespace, key: str, note: str, names: dict[str, str]
