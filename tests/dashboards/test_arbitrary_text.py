@@ -84,7 +84,11 @@ def check_finish(works: SimpleNamespace, draft: Draft, test: TestEntry, work: Wo
         return
     page, names = Page(reply), Names(test.method)
     assert page.status == 422 and stored(works.plant) == []
-    assert set(page.told()) == {names.id_of_trouble(key) for key in work.errors}
+    # where none was sent the form takes the usual instrument, and reads the reason beside it too
+    usual = {names.reason_id(each.key) for each in work.method.means} - {
+        names.reason_id(role) for role, chosen in test.instruments.items() if chosen
+    }
+    assert set(page.told()) - usual == {names.id_of_trouble(key) for key in work.errors} - usual
     assert work.errors or page.alerts
     check_shown_again(work.method, test, page)
     check_inert(page)
