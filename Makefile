@@ -58,11 +58,12 @@ lock:
 	uv pip compile --python-version 3.11 --generate-hashes --no-strip-extras --no-emit-index-url -q --custom-compile-command "make lock" pyproject.toml -o requirements.txt
 	uv pip compile --python-version 3.11 --generate-hashes --no-strip-extras --no-emit-index-url -q --custom-compile-command "make lock" pyproject.toml --extra tests -c requirements.txt -o tests/requirements.txt
 
+# Python compiles what is imported; compiling all that is installed would cost more than half of the wait.
 .venv/.ok: requirements.txt
 	$(PYTHON) -m venv .venv
-	$(BIN)/pip install $(QUIET) --require-hashes -r requirements.txt
+	$(BIN)/pip install $(QUIET) --no-compile --require-hashes -r requirements.txt
 	touch $@
 
 .venv/.checks: .venv/.ok tests/requirements.txt
-	$(BIN)/pip install $(QUIET) --require-hashes -r tests/requirements.txt
+	$(BIN)/pip install $(QUIET) --no-compile --require-hashes -r tests/requirements.txt
 	touch $@
