@@ -50,6 +50,9 @@ _PHOSPHATE = (6.98, 6.92, 6.88, 6.86, 6.85, 6.84, 6.83, 6.84)
 _BORAX = (9.46, 9.33, 9.22, 9.18, 9.14, 9.07, 9.01, 8.96)
 """JIS Z 8802:2011."""
 
+PHOSPHATE_TABLE = tuple(zip(_TABLE_C, _PHOSPHATE, strict=True))
+BORAX_TABLE = tuple(zip(_TABLE_C, _BORAX, strict=True))
+
 LABELED_AT_25_C = {"seven": 7.00, "carbonate": 10.01, "calcium_hydroxide": 12.45}
 """pH at 25 °C: carbonate from Staples and Bates, J. Res. NBS 73A:37 (1969), 10.012; the others as
 on labels, common practice, no source. Their change with temperature is left to the meter."""

@@ -9,8 +9,12 @@ from dataclasses import dataclass, replace
 from math import hypot, isfinite, log, sqrt
 
 from chemistry import units as unit_book
-from chemistry.errors import ChemistryError, OutOfValidity
+from chemistry.entry import WRONG_DIMENSION
+from chemistry.errors import ChemistryError, EntryError, OutOfValidity
+from chemistry.ph import BORAX_TABLE, PHOSPHATE_TABLE, phthalate_ph
 from chemistry.words import gettext_noop
+
+Table = tuple[tuple[float, float], ...]
 
 REFERENCE_C = 25.0
 """Temperature that certificates of solutions refer to unless they say otherwise, °C: common
@@ -25,7 +29,7 @@ COEFFICIENT_HALF_WIDTH_PERCENT_PER_K = 0.05
 KCl runs from 1.89 to 1.99 percent per K between 15 and 35 °C, computed from the CRC Handbook, p.
 5-73 (NIST, 1991 to 2001)."""
 
-KCL_TABLES: tuple[tuple[tuple[float, float], ...], ...] = (
+KCL_TABLES: tuple[Table, ...] = (
     (
         (0.0, 772.92),
         (5.0, 890.96),
@@ -75,7 +79,46 @@ KCL_RANGE_US_CM = (70.0, 120000.0)
 mol/L (73.87 µS/cm, CRC Handbook 97th ed.) to the strongest of the table, with a little room: rule
 of our own."""
 
-Table = tuple[tuple[float, float], ...]
+CARBONATE_TABLE: Table = (
+    (0.0, 10.317),
+    (5.0, 10.245),
+    (10.0, 10.179),
+    (15.0, 10.118),
+    (20.0, 10.062),
+    (25.0, 10.012),
+    (30.0, 9.966),
+    (35.0, 9.926),
+    (40.0, 9.889),
+    (50.0, 9.828),
+)
+"""0.025 mol/kg of sodium bicarbonate and as much carbonate: Staples and Bates, J. Res. NBS 73A:37
+(1969); 25 °C as in the abstract, the other rows from memory."""
+CALCIUM_HYDROXIDE_TABLE: Table = (
+    (0.0, 13.423),
+    (5.0, 13.207),
+    (10.0, 13.003),
+    (15.0, 12.810),
+    (20.0, 12.627),
+    (25.0, 12.454),
+    (30.0, 12.289),
+    (35.0, 12.133),
+    (40.0, 11.984),
+    (45.0, 11.841),
+    (50.0, 11.705),
+)
+"""Saturated at 25 °C: Bates, J. Res. NBS 66A:179 (1962), from memory."""
+SEVEN_TABLE: Table = ((20.0, 7.0), (30.0, 7.0))
+"""The buffer of 7.00 on the label, whose makers differ: taken as labeled from 20 to 30 °C, rule of
+our own."""
+BUFFERS: dict[str, Table] = {
+    "phthalate": tuple((temp, float(phthalate_ph(temp))) for temp in range(0, 61, 5)),
+    "phosphate": PHOSPHATE_TABLE,
+    "seven": SEVEN_TABLE,
+    "borax": BORAX_TABLE,
+    "carbonate": CARBONATE_TABLE,
+    "calcium_hydroxide": CALCIUM_HYDROXIDE_TABLE,
+}
+"""pH by temperature in °C of each buffer that the bench's pH test knows by name."""
 
 
 @dataclass(frozen=True)
@@ -92,9 +135,9 @@ class AtTemperature:
 class Standard:
     """What an instrument is held against: a solution, a weight, a reference instrument's reading.
 
-    `value` in `unit` at `reference_c`, `u` its standard uncertainty. `table` (°C, value) comes
-    before `percent_per_k`. `steady`: it does not change with temperature, as a weight. `key` says
-    which solution it is where its name alone tells its values, as a buffer's does.
+    `value` in `unit` at `reference_c`, `u` its standard uncertainty, which goes with the value
+    where it is `in_proportion`. `table` (°C, value) comes before `percent_per_k`. `steady`: it does
+    not change with temperature, as a weight. `key` says which solution it is, where that is known.
     """
 
     value: float
@@ -105,6 +148,7 @@ class Standard:
     table: Table = ()
     reference_c: float = REFERENCE_C
     steady: bool = False
+    in_proportion: bool = True
     key: str = ""
 
     def __post_init__(self) -> None:
@@ -141,20 +185,24 @@ class Standard:
             return AtTemperature(self.value, self.u)
         if self.table:
             value = interpolated(self.table, temp_c)
-            return AtTemperature(value, self.u * abs(value / self.value), self._slope(temp_c))
+            return AtTemperature(value, self._u_of(value), self._slope(temp_c))
         away = temp_c - self.reference_c
         share = (self.percent_per_k or 0.0) / 100.0
         doubt = 0.0 if self.percent_per_k is None else self.percent_per_k_half_width / 100.0
         value = self.value * (1.0 + share * away)
         of_coefficient = self.value * doubt * away / sqrt(3.0)
-        u = hypot(self.u * value / self.value if self.value else self.u, of_coefficient)
+        u = hypot(self._u_of(value), of_coefficient)
         return AtTemperature(value, u, self.value * share)
 
     def in_unit(self, unit: str) -> "Standard":
         """Return the same standard in another unit of the same kind. Errors: EntryError
-        wrong_dimension."""
+        wrong_dimension, also for temperatures, of which nobody knows whether they are points or
+        differences."""
         if unit == self.unit:
             return self
+        if unit_book.same_dimension(unit, "K"):
+            said = {"unit": unit_book.label(self.unit), "units": unit_book.label(unit)}
+            raise EntryError("wrong_dimension", WRONG_DIMENSION, said)
         return replace(
             self,
             value=unit_book.convert(self.value, self.unit, unit),
@@ -162,6 +210,9 @@ class Standard:
             table=tuple((t, unit_book.convert(value, self.unit, unit)) for t, value in self.table),
             unit=unit,
         )
+
+    def _u_of(self, value: float) -> float:
+        return self.u * abs(value / self.value) if self.in_proportion and self.value else self.u
 
     def _require(self, temp_c: float) -> None:
         low, high = self.range_c
@@ -228,3 +279,23 @@ def kcl(value: float, u: float) -> Standard:
     at_25, table = min(tables, key=lambda each: abs(log(each[0] / value)))
     scaled = tuple((temp, row * value / at_25) for temp, row in table)
     return Standard(value, "uS/cm", u, table=scaled, key="kcl")
+
+
+def buffer(key: str, u: float, value: float | None = None) -> Standard:
+    """Return a pH buffer by its key in `BUFFERS`; `value` is the pH on its label at 25 °C, that the
+    table is shifted to. Raises KeyError for an unknown buffer.
+
+    >>> round(buffer("carbonate", 0.01).at(15.0).value, 3)
+    10.118
+    """
+    table = BUFFERS[key]
+    at_25 = interpolated(table, REFERENCE_C)
+    shift = 0.0 if value is None else value - at_25
+    return Standard(
+        at_25 + shift,
+        "pH",
+        u,
+        table=tuple((temp, ph + shift) for temp, ph in table),
+        in_proportion=False,
+        key=key,
+    )

@@ -20,6 +20,7 @@ from chemistry.words import gettext_noop
 Remark = tuple[str, Mapping[str, str]]
 
 STANDARD_NEEDED = gettext_noop("Say which standard this was held against.")
+NO_STRENGTH = gettext_noop("A standard of nothing tells nothing. Take one within the range used.")
 
 
 class Ending(StrEnum):
@@ -42,13 +43,15 @@ ENDING_WORDS: dict[str, str] = {
 @dataclass(frozen=True)
 class StandardRole:
     """Something that the instrument is held against: `kind` is the kind of lot ("standard") or of
-    instrument ("thermometer" ...), or empty for what is neither; `unit` that of its value."""
+    instrument ("thermometer" ...), or empty for what is neither; `unit` that of its value, which is
+    more than nothing but for a `correction`."""
 
     key: str
     label: str
     unit: str
     kind: str = "standard"
     required: bool = True
+    correction: bool = False
 
 
 class EffectKind(StrEnum):
@@ -63,8 +66,9 @@ class EffectKind(StrEnum):
 class Effect:
     """How far results by this instrument were off, for a look-back.
 
-    FACTOR: shown = true times `size`. OFFSET: shown = true + `size`, in `unit`. NOT_PLAIN: neither,
-    and a result can't be worked backward; `size` is then without meaning.
+    FACTOR: shown = true times `size`. OFFSET: shown = true + `size`, in `unit` (K for temperatures
+    in °C). NOT_PLAIN: neither, and a result can't be worked backward; `size` is then without
+    meaning. `u`: standard uncertainty of `size`.
     """
 
     kind: EffectKind
@@ -78,7 +82,8 @@ class Figure:
     """One figure that a check found, in `unit`, with its budget.
 
     `low` and `high` are the ends of its tolerance in the same unit, None where open; a figure
-    without a tolerance has `acceptance` None. `decimals` caps the decimals shown.
+    without a tolerance has `acceptance` None. `at`: the level that it was found at, in the check's
+    `level_unit`. `decimals` caps the decimals shown.
     """
 
     key: str
@@ -90,11 +95,14 @@ class Figure:
     high: float | None = None
     acceptance: Acceptance | None = None
     near: bool = False
+    at: float | None = None
     decimals: int | None = None
 
     @property
     def value_text(self) -> str:
-        """The value, rounded to its uncertainty."""
+        """The value, rounded to its uncertainty; a score, which has none, to its decimals."""
+        if self.budget.expanded == 0.0 and self.decimals is not None:
+            return f"{self.value:z.{self.decimals}f}"
         return round_to_uncertainty(self.value, self.budget.expanded, self.decimals)[0]
 
     @property
@@ -179,10 +187,17 @@ class Given:
         except OutOfValidity as error:
             raise EntryError(error.code, error.template, error.params, field=beside) from error
 
-    def judged(self, figure: Figure, nominal: float = 0.0) -> Figure:
-        """Return a figure held against its tolerance; `nominal` is the value that a percentage or a
-        band refers to, in the figure's unit. Errors: EntryError beside the figure's key."""
-        tolerance = self.tolerances.get(figure.key)
+    def judged(
+        self, figure: Figure, nominal: float = 0.0, otherwise: Tolerance | None = None
+    ) -> Figure:
+        """Return a figure held against its tolerance, or `otherwise` where none is set; `nominal`
+        is the value that a percentage or a band refers to, in the figure's unit. Figures at
+        further points (key_2, key_3) share the tolerance of the first.
+
+        Errors: EntryError beside the figure's key.
+        """
+        first = figure.key.rstrip("0123456789").rstrip("_")
+        tolerance = self.tolerances.get(figure.key) or self.tolerances.get(first) or otherwise
         if tolerance is None:
             return figure
         try:
@@ -253,13 +268,14 @@ class Recipe:
         found: dict[str, Standard] = {}
         for role in self.standards:
             given = standards.get(role.key)
-            if given is not None:
-                try:
-                    found[role.key] = given.in_unit(role.unit)
-                except ChemistryError as error:
-                    raise EntryError(
-                        error.code, error.template, error.params, field=role.key
-                    ) from error
-            elif role.required:
-                raise EntryError("standard_needed", STANDARD_NEEDED, field=role.key)
+            if given is None:
+                if role.required:
+                    raise EntryError("standard_needed", STANDARD_NEEDED, field=role.key)
+                continue
+            try:
+                found[role.key] = given.in_unit(role.unit)
+            except EntryError as error:
+                raise error.at(role.key) from error
+            if not role.correction and given.value <= 0.0:
+                raise EntryError("no_strength", NO_STRENGTH, field=role.key)
         return found

@@ -131,6 +131,7 @@ def _work(given: Given) -> Found:
         key="deviation",
         label=gettext_noop("Deviation at 25 °C"),
         value=nominal * (ratio - 1.0),
+        at=nominal,
         unit="uS/cm",
         budget=budget,
     )

@@ -10,7 +10,7 @@ from math import sqrt
 from chemistry.conductivity_budget import THERMOMETER_HALF_WIDTH_C
 from chemistry.methods.base import Field, Step
 from chemistry.methods.parts import TEMPERATURE_UNITS
-from chemistry.recipes.base import Effect, Figure, Found, Given, Remark
+from chemistry.recipes.base import Effect, EffectKind, Figure, Found, Given, Remark
 from chemistry.recipes.tolerance import Acceptance, overall
 from chemistry.uncertainty import MAKER, PRACTICE, Budget, Component, rectangular
 from chemistry.units import label
@@ -22,11 +22,20 @@ CRITICAL_RANGE = {2: 2.8, 3: 3.3}
 """How many standard deviations of a single reading so many readings may spread: ISO 5725-6:1994,
 5.2.2, 95 % (from memory)."""
 
+POINTS = ("", "_2", "_3")
+"""What the keys of a first, second and third point end in."""
+DEVIATION = {
+    "": gettext_noop("Deviation"),
+    "_2": gettext_noop("Deviation at the second point"),
+    "_3": gettext_noop("Deviation at the third point"),
+}
+
 UNSETTLED = gettext_noop(
     "The readings lie %(spread)s %(unit)s apart, more than %(most)s %(unit)s: it has not settled. "
     "Go through the steps for a reading that won't settle."
 )
 OUTSIDE = gettext_noop("%(label)s is %(value)s %(unit)s, outside %(low)s to %(high)s %(unit)s.")
+BARE = gettext_noop("%(label)s is %(value)s, outside %(low)s to %(high)s.")
 ABOVE = gettext_noop("%(label)s is %(value)s %(unit)s, above %(high)s %(unit)s.")
 BELOW = gettext_noop("%(label)s is %(value)s %(unit)s, below %(low)s %(unit)s.")
 NEAR = gettext_noop(
@@ -115,13 +124,21 @@ def unsettled(u_single: float, given: Given, fields: tuple[Field, ...]) -> tuple
     return ((UNSETTLED, said),)
 
 
-def thermometer(given: Given, per_k: float) -> Component:
+def thermometer(
+    given: Given, per_k: float, half_width_k: float = THERMOMETER_HALF_WIDTH_C
+) -> Component:
     """Return the part of the thermometer that the standard's temperature was read by; `per_k` is
-    what 1 K misread makes, in the result's unit."""
+    what 1 K misread makes, in the result's unit, `half_width_k` its limits where not known."""
     name, u = gettext_noop("thermometer"), given.facts.thermometer_u_k
     if u is None:
-        return rectangular(name, per_k * THERMOMETER_HALF_WIDTH_C, source=PRACTICE)
+        return rectangular(name, per_k * half_width_k, source=PRACTICE)
     return Component(name, per_k * u, source=MAKER)
+
+
+def of_standard(role: str, given: Given, temp_c: float, beside: str) -> Component:
+    """Return the part of a standard, in its own unit. Errors: EntryError beside a field."""
+    u = given.standard_at(role, temp_c, beside).u
+    return Component(gettext_noop("standard"), u, source=CERTIFICATE)
 
 
 def scaled(budget: Budget, factor: float) -> Budget:
@@ -165,7 +182,31 @@ def _reasons(figure: Figure) -> tuple[Remark, ...]:
     if figure.acceptance is Acceptance.UNCERTAIN:
         return ((UNCERTAIN, said),)
     if figure.acceptance is Acceptance.NOT_ACCEPTED:
-        both = figure.low is not None and figure.high is not None
-        one_end = ABOVE if figure.low is None else BELOW
-        return ((OUTSIDE if both else one_end, said),)
+        return ((_outside(figure), said),)
     return ((NEAR, said),) if figure.near else ()
+
+
+def _outside(figure: Figure) -> str:
+    if figure.low is None:
+        return ABOVE
+    if figure.high is None:
+        return BELOW
+    return OUTSIDE if figure.unit else BARE
+
+
+def agreeing(figures: tuple[Figure, ...], kind: EffectKind, unit: str = "") -> Effect:
+    """Return the mean of deviations at several levels as one effect, where each lies within its
+    expanded uncertainty of that mean; else NOT_PLAIN. For a FACTOR the figures are the factors."""
+    middle = sum(each.value for each in figures) / len(figures)
+    if any(abs(each.value - middle) > each.budget.expanded for each in figures):
+        return Effect(EffectKind.NOT_PLAIN, 0.0)
+    u = max(each.budget.combined for each in figures)
+    return Effect(kind, middle, unit if kind is EffectKind.OFFSET else "", u)
+
+
+def factors(figures: tuple[Figure, ...], truths: list[float]) -> tuple[Figure, ...]:
+    """Return deviations as what was shown over what is true, each with its own uncertainty."""
+    return tuple(
+        replace(each, value=1.0 + each.value / truth, budget=scaled(each.budget, 1.0 / truth))
+        for each, truth in zip(figures, truths, strict=True)
+    )
