@@ -16,6 +16,10 @@ from chemistry.words import gettext_noop
 
 Kind = Literal["limit", "percent", "band"]
 
+LAST_BITS = 1e-9
+"""What a difference of two floats may be off by, as a part of it: it decides nothing (rule of our
+own)."""
+
 
 class Acceptance(StrEnum):
     """Whether what was found lies within its tolerance."""
@@ -84,7 +88,7 @@ def side(value: float, expanded: float, low: float | None, high: float | None) -
     """
     below = 0.0 if low is None else low - value
     above = 0.0 if high is None else value - high
-    beyond = max(below, above)
+    beyond = max(below, above) - LAST_BITS * abs(value)
     if beyond > expanded:
         return Acceptance.NOT_ACCEPTED
     if low is not None and high is not None and 2.0 * expanded >= high - low and expanded > 0.0:

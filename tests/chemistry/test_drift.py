@@ -127,3 +127,51 @@ def test_checks_close_to_each_other_have_a_trend_too():
     found = fit([0.0, 0.03, 0.06], [0.0, 0.06, 0.12])
     assert found.slope == pytest.approx(2.0)
     assert found.correlation == pytest.approx(-0.09 / (3.0 * 0.0045) ** 0.5)
+
+
+def reasons(checks, **changed):
+    given = {"tolerance": 2.0, "interval": 100.0, "longest": 365.0} | changed
+    return [template % params for template, params in suggest(checks, **given).reasons]
+
+
+def test_the_suggestion_says_why():
+    assert reasons([]) == [
+        "No check is on record yet: the interval in use stays, 100 days.",
+        "A trend takes at least 3 checks on different days.",
+    ]
+    assert "within 80 % of its tolerance" in reasons(GOOD)[0]
+    assert "last 2 checks" in reasons(GOOD)[0]
+    assert "365 days" in reasons([*GOOD, Found(180.0, 0.1)], tolerance=1000.0)[1]
+    assert "half the interval" in reasons([*GOOD, Found(180.0, 9.0)])[0]
+    assert "stays" in reasons(GOOD[:1])[0]
+    assert reasons(GOOD, longest=110.0)[-1] == "The program allows 110 days at most."
+
+
+def test_a_drift_says_when_it_reaches_the_tolerance():
+    drifting = [Found(0.0, 0.0), Found(30.0, 0.41), Found(60.0, 0.79), Found(90.0, 1.2)]
+    said = reasons(drifting)
+    days = suggest(drifting, tolerance=2.0, interval=100.0, longest=365.0).days
+    assert f"in {days / 0.8:.0f} days; 80 % of that" in said[1]
+    assert said[2] == f"The shorter of the two counts: {days:.0f} days."
+
+
+def test_a_trend_already_beyond_asks_for_a_check_now():
+    """At least a day, though: rule of our own."""
+    wild = [Found(0.0, -1.5), Found(30.0, 1.9), Found(60.0, -1.9)]
+    found = suggest(wild, tolerance=2.0, interval=100.0, longest=365.0)
+    assert (found.by_drift, found.days) == (0.0, 1.0)
+    assert "check it now" in reasons(wild)[1]
+
+
+@pytest.mark.parametrize(
+    ("checks", "tolerance", "code"),
+    [
+        (GOOD, 0.0, "no_tolerance"),
+        (GOOD, float("nan"), "no_tolerance"),
+        (GOOD[::-1], 2.0, "checks_crossed"),
+    ],
+)
+def test_no_interval_without_tolerance_or_order(checks, tolerance, code):
+    with pytest.raises(ChemistryError) as caught:
+        suggest(checks, tolerance=tolerance, interval=90.0, longest=180.0)
+    assert caught.value.code == code and str(caught.value)
