@@ -1,9 +1,9 @@
 """How long an instrument may go until its next check: a suggestion with its reasons.
 
-Two ways, and the shorter counts. The staircase of ILAC-G24:2022 / OIML D 10, section 6 (its method
-1 in the edition of 2007; from memory): longer after checks that passed well inside the tolerance, shorter after one that did not.
-And the line through the deviations found (chemistry.drift): until its band reaches the tolerance.
-Never longer than the interval that the program allows.
+Two ways, and the shorter counts. The staircase of ILAC-G24:2022 / OIML D 10, section 6 (method 1 in
+the edition of 2007; from memory): longer after checks that passed well inside the tolerance,
+shorter after one that did not. And the line through the deviations found (chemistry.drift): until
+its band reaches the tolerance. Never longer than the interval that the program allows.
 """
 
 from collections.abc import Sequence

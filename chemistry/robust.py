@@ -47,7 +47,7 @@ def algorithm_a(values: Sequence[float]) -> Consensus:
     """Return the robust mean and standard deviation of `values`, in their unit.
 
     Iterated until nothing moves; the annex stops at the third significant figure. Errors:
-    ChemistryError too_few_values for fewer than three.
+    ChemistryError too_few_values for fewer than three, not_finite for what is no number.
 
     >>> found = algorithm_a([20.0, 20.2, 19.9, 20.1, 27.0])
     >>> round(found.mean, 2)
@@ -60,6 +60,10 @@ def algorithm_a(values: Sequence[float]) -> Consensus:
             {"fewest": str(FEWEST)},
         )
     array = np.asarray(values, dtype=np.float64)
+    if not np.all(np.isfinite(array)):
+        raise ChemistryError(
+            "not_finite", gettext_noop("One of the results is not a number. Leave it out.")
+        )
     mean = float(np.median(array))
     deviation = float(MAD_TO_DEVIATION * np.median(np.abs(array - mean)))
     for _ in range(_ROUNDS):

@@ -113,8 +113,9 @@ def standardize(
 ) -> Standardized:
     """Return the titrant's strength: the mean of taken * equivalents * 1000 / (used - blank).
 
-    `label` in eq/L. Errors: EntryError too_few_runs; no_label; below_blank or not_more_than_nothing with the
-    run's number as field ("run_2"); factor_far where it is not the titrant of the label.
+    `label` in eq/L. Errors: EntryError too_few_runs, below_blank and not_more_than_nothing with the
+    run's number as field ("run_2"); no_label and factor_far, where it is not the titrant of the
+    label, with the field "label".
 
     >>> carbonate = weighed(PRIMARIES["sodium_carbonate"], 1.0, 0.0005, 0.0002)
     >>> runs = [Run(0.0530, 50.0), Run(0.0530, 50.1), Run(0.0530, 49.9)]

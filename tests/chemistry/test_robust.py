@@ -86,3 +86,9 @@ def test_scores_of_values_that_hardly_scatter():
 def test_from_which_score_on_a_result_is_asked_about():
     """ISO 13528:2005, 7.4.2, from memory: typed a second time."""
     assert (QUESTIONABLE, UNSATISFACTORY) == (2.0, 3.0)
+
+
+@pytest.mark.parametrize("bad", [float("nan"), float("inf")])
+def test_what_is_no_number_makes_no_consensus(bad):
+    with pytest.raises(ChemistryError, match="not a number"):
+        algorithm_a([1.0, 2.0, 3.0, bad])
