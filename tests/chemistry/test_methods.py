@@ -1,4 +1,5 @@
-"""A method is added by adding one file: tried on a copy of the package, in a process of its own."""
+"""A method or a recipe is added by adding one file: tried on a copy of the package, in a process of
+its own."""
 
 import shutil
 import subprocess
@@ -61,3 +62,27 @@ def test_a_key_and_version_taken_already_stops_the_import(folder):
     found = run(folder, "from chemistry import methods")
     assert found.returncode != 0
     assert "ValueError: two methods are called conductivity 1" in found.stderr
+
+
+NEWER_RECIPES = """
+from dataclasses import replace
+from chemistry.recipes import balance
+RECIPES = (replace(balance.RECIPE, version="9"), replace(balance.RECIPE, version="10"))
+"""
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (NEWER_RECIPES, "10"),
+        (
+            "from chemistry.recipes.balance import RECIPE",
+            "ValueError: two recipes are called balance 1",
+        ),
+        ("RECIPE = 5", "ValueError: 5 in chemistry.recipes is no Recipe"),
+    ],
+)
+def test_one_file_more_is_one_recipe_more(folder, text, told):
+    (folder.parent / "recipes" / "zz_more.py").write_text(text, encoding="utf-8")
+    ran = run(folder, "from chemistry import recipes; print(recipes.latest('balance').version)")
+    assert told in ran.stdout + ran.stderr

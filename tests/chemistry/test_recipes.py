@@ -1,16 +1,11 @@
 """Every recipe: found by lying in its folder, complete, pinned, safe against any text."""
 
 import math
-import shutil
-import subprocess
-import sys
-from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-import chemistry
 from chemistry import recipes
 from chemistry.errors import EntryError
 from chemistry.recipes.base import ENDING_WORDS, Effect, EffectKind, Ending, Figure, Found, ending
@@ -272,34 +267,6 @@ def test_recipes_for_a_kind_of_instrument():
         with pytest.raises(EntryError) as caught:
             find()
         assert caught.value.code == "unknown_recipe" and "known here" in str(caught.value)
-
-
-NEWER = """
-from dataclasses import replace
-from chemistry.recipes import balance
-RECIPES = (replace(balance.RECIPE, version="9"), replace(balance.RECIPE, version="10"))
-"""
-TWICE = "from chemistry.recipes.balance import RECIPE\n"
-NO_RECIPE = "RECIPE = 5\n"
-
-
-@pytest.mark.parametrize(
-    ("text", "told"),
-    [
-        (NEWER, "10"),
-        (TWICE, "ValueError: two recipes are called balance 1"),
-        (NO_RECIPE, "ValueError: 5 in chemistry.recipes is no Recipe"),
-    ],
-)
-def test_one_file_more_is_one_recipe_more(tmp_path, text, told):
-    """Tried on a copy of the package, in a process of its own."""
-    ignored = shutil.ignore_patterns("__pycache__")
-    shutil.copytree(Path(chemistry.__file__).parent, tmp_path / "chemistry", ignore=ignored)
-    (tmp_path / "chemistry" / "recipes" / "zz_more.py").write_text(text, encoding="utf-8")
-    code = "from chemistry import recipes; print(recipes.latest('balance').version)"
-    command = [sys.executable, "-c", code]
-    ran = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=False)
-    assert told in ran.stdout + ran.stderr
 
 
 @pytest.mark.parametrize(

@@ -34,7 +34,7 @@ def test_the_three_solutions_of_the_table(at_25, column):
 
 @pytest.mark.parametrize("table", KCL_TABLES)
 def test_between_the_rows_the_cubic_stays_within_a_ten_thousandth(table):
-    """A row left out and foretold from its neighbors, 10 °C apart; between rows it is far better."""
+    """A row left out is foretold from its neighbors, 10 °C apart; between rows it is far better."""
     for place in range(2, len(table) - 2):
         temp, value = table[place]
         others = table[:place] + table[place + 1 :]
