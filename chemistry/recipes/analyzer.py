@@ -257,6 +257,7 @@ def _recipe(key: str, name: str, kind: Kind) -> Recipe:
         trouble=TROUBLE,
         source="ISO/IEC 17043:2010, from memory; JCGM 100:2008; acceptance: common practice",
         work_given=lambda given: _work(given, kind),
+        interval_days=7.0,
     )
 
 

@@ -126,4 +126,6 @@ RECIPE = Recipe(
     trouble=TROUBLE,
     source="OIML D 28 (2004), from memory; JCGM 100:2008; acceptance: common practice",
     work_given=_work,
+    interval_days=90.0,
+    quick_days=1.0,
 )

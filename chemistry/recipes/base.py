@@ -218,6 +218,9 @@ class Recipe:
     `tolerances` are those it comes with, each with its source; a chemist may set others.
     `adjustment` says how the instrument is adjusted, `trouble` what to do, in this order, when a
     reading won't settle or a check fails; its last step takes the instrument out of service.
+    `interval_days`: how often it is usually done; `quick_days`: how often a quick verification by
+    the same recipe, near the level of use, comes in between; None where there is none. Both:
+    common practice, no source.
     """
 
     key: str
@@ -233,6 +236,8 @@ class Recipe:
     trouble: tuple[Step, ...]
     source: str
     work_given: Work
+    interval_days: float
+    quick_days: float | None = None
 
     def read(self, typed: Mapping[str, str], units: Mapping[str, str]) -> Entry:
         """Return what was typed, read; trouble stands in its `errors` by field."""

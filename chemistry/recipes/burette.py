@@ -290,4 +290,5 @@ RECIPE = Recipe(
         "JCGM 100:2008; handling: common practice"
     ),
     work_given=_work,
+    interval_days=365.0,
 )

@@ -248,4 +248,6 @@ RECIPE = Recipe(
     trouble=TROUBLE,
     source="JCGM 100:2008; KCl: CRC Handbook p. 5-73; ISO 5725-6:1994; handling: common practice",
     work_given=_work,
+    interval_days=90.0,
+    quick_days=7.0,
 )

@@ -114,4 +114,5 @@ RECIPE = Recipe(
     trouble=buffers.TROUBLE,
     source="Buffers as in the pH test; JCGM 100:2008; acceptance, handling: common practice",
     work_given=_work,
+    interval_days=1.0,
 )

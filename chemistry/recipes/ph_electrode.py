@@ -198,4 +198,5 @@ RECIPE = Recipe(
         "JCGM 100:2008; acceptance and handling: common practice, no source"
     ),
     work_given=_work,
+    interval_days=30.0,
 )

@@ -220,6 +220,7 @@ def _recipe(key: str, name: str, purpose: str, scale: Scale) -> Recipe:
         trouble=TROUBLE,
         source="JCGM 100:2008; acceptance and handling: common practice, no source",
         work_given=lambda given: _work(given, scale),
+        interval_days=30.0,
     )
 
 

@@ -114,4 +114,5 @@ RECIPE = Recipe(
     trouble=TROUBLE,
     source="ASME B40.100 (2013), from memory; JCGM 100:2008; handling: common practice",
     work_given=_work,
+    interval_days=365.0,
 )

@@ -163,4 +163,5 @@ RECIPE = Recipe(
     trouble=TROUBLE,
     source="Ice point: ASTM E563, from memory; JCGM 100:2008; handling: common practice",
     work_given=_work,
+    interval_days=365.0,
 )

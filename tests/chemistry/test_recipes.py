@@ -290,3 +290,22 @@ def test_recipes_for_a_kind_of_instrument():
 def test_for_which_readings_a_check_speaks(levels, unit, reading, speaks):
     """A standard of 1400 proves nothing at 5; how near is near enough: rule of our own."""
     assert speaks_for(levels, unit, reading) is speaks
+
+
+def test_how_often_each_is_usually_done():
+    """Quarterly, weekly, daily and so on: common practice, no source."""
+    usual = {each.key: (each.interval_days, each.quick_days) for each in RECIPES}
+    assert usual == {
+        "conductivity": (90.0, 7.0),
+        "ph_electrode": (30.0, None),
+        "ph_display": (1.0, None),
+        "photometer": (30.0, None),
+        "photometer_filters": (30.0, None),
+        "thermometer": (365.0, None),
+        "pressure_gauge": (365.0, None),
+        "burette": (365.0, None),
+        "balance": (90.0, 1.0),
+        "analyzer_conductivity": (7.0, None),
+        "analyzer_ph": (7.0, None),
+        "analyzer_trace": (7.0, None),
+    }
