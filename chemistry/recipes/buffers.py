@@ -16,6 +16,10 @@ SAME_BUFFER = gettext_noop(
 )
 NO_BUFFER = gettext_noop("Say which buffer this was read in.")
 NO_READING = gettext_noop("A buffer is named but nothing was read in it. Read it, or take it away.")
+SAME_READING = gettext_noop(
+    "The electrode shows the same in different buffers: cracked glass, a bad plug, or one buffer "
+    "read twice."
+)
 NOT_BRACKETED = gettext_noop(
     "The water's pH of %(water)s lies outside these buffers (%(low)s to %(high)s), where this says "
     "little. Take buffers on either side: carbonate 10.01 and calcium hydroxide 12.45 suit boiler "
@@ -147,10 +151,13 @@ def values(given: Given, numbers: list[int]) -> list[float]:
     return found
 
 
-def remarks(given: Given, buffers: list[float]) -> tuple[Remark, ...]:
-    """Return that the water lies outside the buffers, where it does."""
+def remarks(given: Given, buffers: list[float], readings: list[float]) -> tuple[Remark, ...]:
+    """Return that the electrode does not answer, and that the water lies outside the buffers."""
+    found: list[Remark] = []
+    if len(readings) > 1 and len(set(readings)) == 1:
+        found.append((SAME_READING, {}))
     low, high = min(buffers), max(buffers)
-    if "water_ph" not in given or low <= given["water_ph"] <= high:
-        return ()
-    said = {"water": f"{given['water_ph']:.1f}", "low": f"{low:.2f}", "high": f"{high:.2f}"}
-    return ((NOT_BRACKETED, said),)
+    if "water_ph" in given and not low <= given["water_ph"] <= high:
+        said = {"water": f"{given['water_ph']:.1f}", "low": f"{low:.2f}", "high": f"{high:.2f}"}
+        found.append((NOT_BRACKETED, said))
+    return tuple(found)

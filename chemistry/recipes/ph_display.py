@@ -5,8 +5,11 @@ buffers agree on one error is it a plain offset; an error that grows with the pH
 hangs on how the meter was set. Acceptance and handling: common practice, no source.
 """
 
+from itertools import pairwise
+
+from chemistry.errors import EntryError
 from chemistry.methods.base import Field
-from chemistry.ph import REPEATABILITY, THERMOMETER_HALF_WIDTH_C
+from chemistry.ph import LEAST_BUFFER_SPAN, REPEATABILITY, THERMOMETER_HALF_WIDTH_C
 from chemistry.recipes import buffers, parts
 from chemistry.recipes.base import (
     Effect,
@@ -29,6 +32,7 @@ ONE_BUFFER = gettext_noop(
     "One buffer alone can't tell an offset from a slope. Read a second one before you judge the "
     "results since the last check."
 )
+SWAPPED = gettext_noop("The higher buffer must show the higher pH. Were the two buffers swapped?")
 
 
 def _shown(number: int, label: str) -> Field:
@@ -65,14 +69,24 @@ def _work(given: Given) -> Found:
         given.judged(_deviation(given, number, value), value)
         for number, value in zip(numbers, at, strict=True)
     )
+    shown = [given[f"shown_{number}"] for number in numbers]
+    _refuse_swapped(numbers, at, shown)
     one: tuple[Remark, ...] = ((ONE_BUFFER, {}),) if len(figures) == 1 else ()
     return parts.concluded(
         figures,
         _effect(figures),
-        remarks=(*one, *buffers.remarks(given, at)),
+        remarks=(*one, *buffers.remarks(given, at, shown)),
         levels=tuple(sorted(at)),
         level_unit="pH",
     )
+
+
+def _refuse_swapped(numbers: list[int], at: list[float], shown: list[float]) -> None:
+    """Refuse a buffer that shows less than a lower one, by more than a bad electrode would."""
+    by_buffer = sorted(zip(at, shown, numbers, strict=True))
+    for (_, below, _), (_, above, number) in pairwise(by_buffer):
+        if below - above > LEAST_BUFFER_SPAN:
+            raise EntryError("swapped", SWAPPED, field=f"shown_{number}")
 
 
 def _deviation(given: Given, number: int, value: float) -> Figure:

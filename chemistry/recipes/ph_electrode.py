@@ -47,10 +47,6 @@ SWAPPED = gettext_noop(
     "The higher buffer must read lower in millivolts. Were the two buffers swapped, or a sign "
     "left out?"
 )
-SAME_READING = gettext_noop(
-    "The electrode shows the same in different buffers: cracked glass, a bad plug, or one buffer "
-    "read twice."
-)
 
 
 def _millivolts(number: int, label: str, required: bool) -> Field:
@@ -90,12 +86,11 @@ def _work(given: Given) -> Found:
     if len(numbers) == 3:
         bend = _figure("bend", gettext_noop("Middle buffer off the line"), "pH", inputs, _bend)
         every.append(given.judged(bend))
-    same = len({given[f"mv_{number}"] for number in numbers}) == 1
     return parts.concluded(
         tuple(every),
         # what was shown hung on how the meter was set; that stands in no reading of this check
         Effect(EffectKind.NOT_PLAIN, 0.0),
-        remarks=(*(((SAME_READING, {}),) if same else ()), *buffers.remarks(given, at)),
+        remarks=buffers.remarks(given, at, [given[f"mv_{number}"] for number in numbers]),
         levels=tuple(sorted(at)),
         level_unit="pH",
     )

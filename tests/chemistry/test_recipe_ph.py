@@ -240,3 +240,15 @@ def test_bad_input_of_a_display_stands_beside_its_field():
     for change, expected in cases.values():
         assert trouble(DISPLAY, plain(10.0), **{**typed, **change}) == expected
     assert trouble(DISPLAY, plain(10.0, 7.0), **typed) == {"shown_2": "missing"}
+
+
+def test_swapped_buffers_of_a_display_are_refused_and_a_dead_electrode_is_not():
+    typed = {"temperature": "25", "shown_1": "10.01", "shown_2": "7.02"}
+    assert trouble(DISPLAY, plain(7.0, 10.0), **typed) == {"shown_2": "swapped"}
+    assert trouble(DISPLAY, plain(10.0, 7.0), **typed) == {}
+    dead = display(plain(7.0, 10.0), "7.3", "7.3")
+    assert dead.acceptance is Acceptance.NOT_ACCEPTED and "cracked glass" in said(dead)
+    # half a pH the wrong way is still a bad electrode: rule of our own
+    assert display(plain(7.0, 10.0), "7.5", "7.0").acceptance is Acceptance.NOT_ACCEPTED
+    slip = {"temperature": "25", "shown_1": "7.51", "shown_2": "7.00"}
+    assert trouble(DISPLAY, plain(7.0, 10.0), **slip) == {"shown_2": "swapped"}
