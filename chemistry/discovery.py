@@ -21,7 +21,9 @@ class Versioned(Protocol):
 T = TypeVar("T", bound=Versioned)
 
 
-def found(path: Iterable[str], package: str, kind: type[T], one: str) -> dict[tuple[str, str], T]:
+def discovered(
+    path: Iterable[str], package: str, kind: type[T], one: str
+) -> dict[tuple[str, str], T]:
     """Return everything found in the modules of a package, by key and version.
 
     A module holds it in a name such as METHOD, or in METHODS where it keeps several versions; `one`

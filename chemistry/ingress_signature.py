@@ -117,7 +117,7 @@ def signatures(
     return made
 
 
-def levels(water: Water, quantities: Sequence[str]) -> dict[str, float]:
+def levels_of(water: Water, quantities: Sequence[str]) -> dict[str, float]:
     """Return each quantity of a water as it was before."""
     found = _measured([dict(water.before)], quantities, water.boiler)[:, 0]
     return dict(zip(quantities, found.tolist(), strict=True))

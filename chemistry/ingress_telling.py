@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import hypot
 
 from chemistry.ingress import Analysis, Explanation
-from chemistry.ingress_signature import Water, levels
+from chemistry.ingress_signature import Water, levels_of
 
 APART = 3.0
 """Standard uncertainties between two findings that can't be mixed up: rule of our own."""
@@ -81,7 +81,7 @@ def telling(
     open_tests = [
         test for test in tests if test.quantity not in measured and test.quantity in best.predicted
     ]
-    before = levels(water, [test.quantity for test in open_tests])
+    before = levels_of(water, [test.quantity for test in open_tests])
     worth = []
     for test in open_tests:
         apart = tuple(

@@ -102,7 +102,7 @@ def bearing_of(kind: str, analyte: str) -> Bearing:
     return BEARINGS.get((kind, analyte), Bearing.OTHER)
 
 
-def carried(effect: Effect, bearing: Bearing) -> Effect:
+def effect_on_results(effect: Effect, bearing: Bearing) -> Effect:
     """Return what an instrument's error does to the results. Errors: Refused not_plain where it is
     neither a factor nor an offset of them."""
     plain = effect.kind is not EffectKind.NOT_PLAIN and bearing is not Bearing.OTHER
@@ -135,7 +135,7 @@ class Span:
                 gettext_noop("The check that failed must come after the one that passed."),
             )
         if self.kind is EffectKind.NOT_PLAIN:
-            carried(Effect(self.kind, 0.0), Bearing.OTHER)
+            effect_on_results(Effect(self.kind, 0.0), Bearing.OTHER)
         if self.kind is EffectKind.FACTOR and min(self.at_pass, self.at_failure) <= 0.0:
             raise ChemistryError(
                 "bad_factor",
@@ -165,7 +165,7 @@ def span_between(
     """Return the span between two checks; without an effect at the pass the instrument is taken to
     have been right there. Times in days. Errors: Refused not_plain; ChemistryError checks_crossed,
     bad_factor, other_kind."""
-    failed = carried(at_failure, bearing)
+    failed = effect_on_results(at_failure, bearing)
     none = 1.0 if failed.kind is EffectKind.FACTOR else 0.0
     passed = Effect(failed.kind, none, failed.unit) if at_pass is None else at_pass
     if (passed.kind, passed.unit) != (failed.kind, failed.unit):

@@ -12,7 +12,7 @@ from chemistry.words import gettext_noop
 
 _UNKNOWN = gettext_noop("No test called “%(method)s” is known here.")
 
-METHODS = discovery.found(__path__, __name__, Method, "METHOD")
+METHODS = discovery.discovered(__path__, __name__, Method, "METHOD")
 
 
 def get(key: str, version: str) -> Method:

@@ -12,7 +12,7 @@ from chemistry.words import gettext_noop
 
 _UNKNOWN = gettext_noop("No check called “%(recipe)s” is known here.")
 
-RECIPES = discovery.found(__path__, __name__, Recipe, "RECIPE")
+RECIPES = discovery.discovered(__path__, __name__, Recipe, "RECIPE")
 
 
 def get(key: str, version: str) -> Recipe:

@@ -137,7 +137,7 @@ def pairs(given: Given, stem: str) -> list[int]:
     return found
 
 
-def values(given: Given, numbers: list[int]) -> list[float]:
+def buffer_values(given: Given, numbers: list[int]) -> list[float]:
     """Return the pH of the buffers at their temperature. Errors: EntryError beside the temperature,
     or beside a buffer that lies too near another one."""
     temp_c = given["temperature"]

@@ -60,7 +60,7 @@ def pairs(given: Given) -> list[str]:
     return found
 
 
-def worked(given: Given, compared: Compared, remarks: tuple[Remark, ...] = ()) -> Found:
+def compare(given: Given, compared: Compared, remarks: tuple[Remark, ...] = ()) -> Found:
     """Return what a comparison found, by pairs of readings."""
     points = pairs(given)
     correction = given.standards["reference"]
@@ -75,7 +75,7 @@ def worked(given: Given, compared: Compared, remarks: tuple[Remark, ...] = ()) -
     )
     return parts.concluded(
         judged,
-        effect(figures, truths, compared),
+        effect_of_points(figures, truths, compared),
         remarks=remarks,
         levels=tuple(sorted(truths)),
         level_unit=compared.unit,
@@ -105,7 +105,9 @@ def _deviation(given: Given, point: str, truth: float, u: float, compared: Compa
     )
 
 
-def effect(figures: tuple[Figure, ...], truths: list[float], compared: Compared) -> Effect:
+def effect_of_points(
+    figures: tuple[Figure, ...], truths: list[float], compared: Compared
+) -> Effect:
     """Return what deviations at one or several levels are: an offset where they agree, else a
     factor where their ratios do, else neither."""
     found = parts.agreeing(figures, EffectKind.OFFSET, compared.difference_unit)

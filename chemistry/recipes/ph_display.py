@@ -64,7 +64,7 @@ ROLES = (
 
 def _work(given: Given) -> Found:
     numbers = buffers.pairs(given, "shown")
-    at = buffers.values(given, numbers)
+    at = buffers.buffer_values(given, numbers)
     figures = tuple(
         given.judged(_deviation(given, number, value), value)
         for number, value in zip(numbers, at, strict=True)

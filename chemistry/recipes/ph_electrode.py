@@ -77,7 +77,7 @@ Worked = Callable[[Sequence[float]], float]
 
 def _work(given: Given) -> Found:
     numbers = buffers.pairs(given, "mv")
-    at = buffers.values(given, numbers)
+    at = buffers.buffer_values(given, numbers)
     inputs = _inputs(given, numbers, at)
     slope = _figure("slope", gettext_noop("Slope"), "percent", inputs, _slope)
     _refuse_swapped(slope.value, numbers, at)

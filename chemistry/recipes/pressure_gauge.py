@@ -81,7 +81,7 @@ COMPARED = comparing.Compared(
 
 
 def _work(given: Given) -> Found:
-    return comparing.worked(given, COMPARED)
+    return comparing.compare(given, COMPARED)
 
 
 RECIPE = Recipe(

@@ -105,12 +105,12 @@ TROUBLE = (
 
 def _work(given: Given) -> Found:
     if given.choice("against") == "ice":
-        return comparing.worked(_in_ice(given), COMPARED)
+        return comparing.compare(_in_ice(given), COMPARED)
     if "reference" not in given:
         raise EntryError("missing", MISSING, field="reference")
     if "reference" not in given.standards:
         raise EntryError("standard_needed", REFERENCE_NEEDED, field="reference")
-    return comparing.worked(given, COMPARED)
+    return comparing.compare(given, COMPARED)
 
 
 REFERENCE_NEEDED = gettext_noop("Say which reference thermometer this was held against.")

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from chemistry.errors import ChemistryError
-from chemistry.ingress_signature import Water, _neutral, levels, precipitated, signatures
+from chemistry.ingress_signature import Water, _neutral, levels_of, precipitated, signatures
 from chemistry.ingress_sources import Source, chemical, seawater
 from chemistry.solve import equilibrate
 from chemistry.titrated import alkalinity_of
@@ -75,7 +75,7 @@ def test_caustic_makes_alkalinity_ph_and_conductivity():
 
 
 def test_conductivity_is_that_at_25_c():
-    found = levels(CONDENSATE, ("conductivity", "ph", "Na"))
+    found = levels_of(CONDENSATE, ("conductivity", "ph", "Na"))
     water = equilibrate(dict(CONDENSATE.before), 25.0)
     assert found["conductivity"] == pytest.approx(water.conductivity)
     assert found["ph"] == pytest.approx(water.ph)
@@ -83,7 +83,9 @@ def test_conductivity_is_that_at_25_c():
 
 
 def test_levels_of_boiler_water_are_after_what_falls():
-    found = levels(Water({"Na": 20.0, "Ca": 1.0, "PO4": 10.0}, boiler=True), ("Ca", "m_alkalinity"))
+    found = levels_of(
+        Water({"Na": 20.0, "Ca": 1.0, "PO4": 10.0}, boiler=True), ("Ca", "m_alkalinity")
+    )
     left = {"Na": 20.0, "PO4": 10.0 - 0.6 * 94.971 / 40.078}
     assert found["Ca"] == pytest.approx(0.0, abs=1e-9)
     assert found["m_alkalinity"] == pytest.approx(alkalinity_of(left).m, rel=1e-6)

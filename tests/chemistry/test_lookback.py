@@ -16,8 +16,8 @@ from chemistry.lookback import (
     Span,
     Supposition,
     bearing_of,
-    carried,
     corrected,
+    effect_on_results,
     errors_at,
     look_back,
     span_between,
@@ -163,9 +163,9 @@ def test_a_hundred_thousand_results_take_no_time():
 
 def test_what_is_no_plain_factor_or_offset_is_refused():
     factor, offset = Effect(FACTOR, 1.1), Effect(OFFSET, 0.3, "pH")
-    assert carried(factor, Bearing.PROPORTIONAL) is factor
-    assert carried(factor, Bearing.ONE_TO_ONE) is factor
-    assert carried(offset, Bearing.ONE_TO_ONE) is offset
+    assert effect_on_results(factor, Bearing.PROPORTIONAL) is factor
+    assert effect_on_results(factor, Bearing.ONE_TO_ONE) is factor
+    assert effect_on_results(offset, Bearing.ONE_TO_ONE) is offset
     refused = [
         (offset, Bearing.PROPORTIONAL),
         (factor, Bearing.OTHER),
@@ -174,7 +174,7 @@ def test_what_is_no_plain_factor_or_offset_is_refused():
     ]
     for effect, bearing in refused:
         with pytest.raises(Refused, match="no plain factor"):
-            carried(effect, bearing)
+            effect_on_results(effect, bearing)
 
 
 def test_bearings_name_analytes_that_are_known():
