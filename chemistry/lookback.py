@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chemistry.errors import ChemistryError, Refused
-from chemistry.recipes.base import Effect, EffectKind
+from chemistry.recipes.base import NO_PLAIN_EFFECT, Effect, EffectKind
 from chemistry.verdict_arrays import Array, Many, sides
 from chemistry.words import gettext_noop
 
@@ -135,7 +135,7 @@ class Span:
                 gettext_noop("The check that failed must come after the one that passed."),
             )
         if self.kind is EffectKind.NOT_PLAIN:
-            effect_on_results(Effect(self.kind, 0.0), Bearing.OTHER)
+            effect_on_results(NO_PLAIN_EFFECT, Bearing.OTHER)
         if self.kind is EffectKind.FACTOR and min(self.at_pass, self.at_failure) <= 0.0:
             raise ChemistryError(
                 "bad_factor",

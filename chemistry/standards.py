@@ -111,7 +111,7 @@ SEVEN_TABLE: Table = ((20.0, 7.0), (30.0, 7.0))
 """The buffer of 7.00 on the label, whose makers differ: taken as labeled from 20 to 30 °C, rule of
 our own."""
 BUFFERS: dict[str, Table] = {
-    "phthalate": tuple((temp, float(phthalate_ph(temp))) for temp in range(0, 61, 5)),
+    "phthalate": tuple((temp, float(phthalate_ph(temp))) for temp, _ in PHOSPHATE_TABLE),
     "phosphate": PHOSPHATE_TABLE,
     "seven": SEVEN_TABLE,
     "borax": BORAX_TABLE,

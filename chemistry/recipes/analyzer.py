@@ -212,7 +212,7 @@ def _budget(given: Given, kind: Kind) -> Budget:
             source=PRACTICE,
         ),
     )
-    return Budget(tuple(part for part in every if part.u > 0.0))
+    return parts.budget_of(*every)
 
 
 def _effect(difference: Figure, grab: float, kind: Kind) -> Effect:

@@ -10,7 +10,7 @@ from chemistry.methods.base import Field, Step
 from chemistry.recipes import parts
 from chemistry.recipes.base import Effect, EffectKind, Figure, Found, Given, Recipe, StandardRole
 from chemistry.recipes.tolerance import Tolerance
-from chemistry.uncertainty import PRACTICE, Budget, Component, last_digit
+from chemistry.uncertainty import PRACTICE, Component, last_digit
 from chemistry.words import gettext_noop
 
 TOLERANCE_PERCENT = 0.1
@@ -90,7 +90,7 @@ def _work(given: Given) -> Found:
         last_digit(resolution * sqrt(2.0) / 2.0),  # of both readings
         parts.repeatability(single, given, READINGS),
     )
-    budget = Budget(tuple(part for part in every if part.u > 0.0))
+    budget = parts.budget_of(*every)
     deviation = Figure(
         key="deviation",
         label=parts.DEVIATION[""],

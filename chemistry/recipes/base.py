@@ -77,6 +77,9 @@ class Effect:
     u: float = 0.0
 
 
+NO_PLAIN_EFFECT = Effect(EffectKind.NOT_PLAIN, 0.0)
+
+
 @dataclass(frozen=True)
 class Figure:
     """One figure that a check found, in `unit`, with its budget.
@@ -188,7 +191,7 @@ class Given:
             raise EntryError(error.code, error.template, error.params, field=beside) from error
 
     def judged(
-        self, figure: Figure, nominal: float = 0.0, otherwise: Tolerance | None = None
+        self, figure: Figure, nominal: float | None = None, otherwise: Tolerance | None = None
     ) -> Figure:
         """Return a figure held against its tolerance, or `otherwise` where none is set; `nominal`
         is the value that a percentage or a band refers to, in the figure's unit. Figures at
@@ -196,8 +199,8 @@ class Given:
 
         Errors: EntryError beside the figure's key.
         """
-        first = figure.key.rstrip("0123456789").rstrip("_")
-        tolerance = self.tolerances.get(figure.key) or self.tolerances.get(first) or otherwise
+        first = self.tolerances.get(figure.key.removesuffix("_2").removesuffix("_3"))
+        tolerance = self.tolerances.get(figure.key) or first or otherwise
         if tolerance is None:
             return figure
         try:

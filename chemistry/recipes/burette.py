@@ -201,13 +201,10 @@ def _inputs(given: Given, mass: float) -> tuple[Input, ...]:
     """What `_shown_less_true` takes, in its order."""
     expansion = EXPANSION_PER_K[given.choice("glass")]
     resolution = max(given.resolution(each.key) for each in MASSES if each.key in given)
-    of_mass = (
-        last_digit(resolution / 2.0),
-        rectangular(gettext_noop("balance"), BALANCE_HALF_WIDTH_G, source=PRACTICE),
-    )
     return (
         Input(given["volume"], parts.repeatability(REPEATABILITY_ML, given, MASSES)),
-        *(Input(mass if place == 0 else 0.0, part) for place, part in enumerate(of_mass)),
+        Input(mass, last_digit(resolution / 2.0)),
+        Input(0.0, rectangular(gettext_noop("balance"), BALANCE_HALF_WIDTH_G, source=PRACTICE)),
         Input(given["temperature"], parts.thermometer(given, 1.0)),
         Input(
             AIR_KG_M3,

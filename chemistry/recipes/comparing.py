@@ -12,7 +12,7 @@ from chemistry.errors import EntryError
 from chemistry.methods.base import MISSING, Field
 from chemistry.recipes import parts
 from chemistry.recipes.base import Effect, EffectKind, Figure, Found, Given, Remark
-from chemistry.uncertainty import PRACTICE, Budget, Component, last_digit, rectangular
+from chemistry.uncertainty import PRACTICE, Component, last_digit, rectangular
 from chemistry.words import gettext_noop
 
 NOT_TWICE = gettext_noop(
@@ -101,7 +101,7 @@ def _deviation(given: Given, point: str, truth: float, u: float, compared: Compa
         value=given[reading] - truth,
         at=truth,
         unit=compared.difference_unit,
-        budget=Budget(tuple(part for part in every if part.u > 0.0)),
+        budget=parts.budget_of(*every),
     )
 
 

@@ -36,7 +36,9 @@ from chemistry.words import gettext_noop
 
 ACCEPTED_FROM, ACCEPTED_TO, ACCEPTED_FOR = 1300.0, 1500.0, 1400.0
 """What a meter may show for a standard of 1400 µmho/cm at 25 °C: common practice, no source."""
-TOLERANCE_PERCENT = (ACCEPTED_TO - ACCEPTED_FOR) / ACCEPTED_FOR * 100.0
+LOW_PERCENT = (ACCEPTED_FROM - ACCEPTED_FOR) / ACCEPTED_FOR * 100.0
+"""The same as a share of the standard, for any strength: common practice, no source."""
+HIGH_PERCENT = (ACCEPTED_TO - ACCEPTED_FOR) / ACCEPTED_FOR * 100.0
 """The same as a share of the standard, for any strength: common practice, no source."""
 
 READINGS = parts.further(
@@ -206,7 +208,7 @@ def _budget(given: Given, shown: float) -> Budget:
         last_digit(per_reading * max(map(given.resolution, keys)) / 2.0),
         parts.repeatability(shown * REPEATABILITY_PERCENT / 100.0, given, READINGS),
     )
-    return Budget(tuple(part for part in every if part.u > 0.0))
+    return parts.budget_of(*every)
 
 
 def _per_k(given: Given, temp_c: float) -> float:
@@ -240,9 +242,7 @@ RECIPE = Recipe(
         ),
     ),
     standards=(StandardRole("standard", gettext_noop("Conductivity standard"), "uS/cm"),),
-    tolerances=(
-        Tolerance("deviation", "percent", -TOLERANCE_PERCENT, TOLERANCE_PERCENT, source=PRACTICE),
-    ),
+    tolerances=(Tolerance("deviation", "percent", LOW_PERCENT, HIGH_PERCENT, source=PRACTICE),),
     steps=STEPS,
     adjustment=ADJUSTMENT,
     trouble=TROUBLE,

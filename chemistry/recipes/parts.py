@@ -10,8 +10,16 @@ from math import sqrt
 from chemistry.conductivity_budget import THERMOMETER_HALF_WIDTH_C
 from chemistry.methods.base import Field, Step
 from chemistry.methods.parts import TEMPERATURE_UNITS
-from chemistry.recipes.base import Effect, EffectKind, Figure, Found, Given, Remark
-from chemistry.recipes.tolerance import Acceptance, overall
+from chemistry.recipes.base import (
+    NO_PLAIN_EFFECT,
+    Effect,
+    EffectKind,
+    Figure,
+    Found,
+    Given,
+    Remark,
+)
+from chemistry.recipes.tolerance import LAST_BITS, Acceptance, overall
 from chemistry.uncertainty import MAKER, PRACTICE, Budget, Component, rectangular
 from chemistry.units import label
 from chemistry.words import gettext_noop
@@ -118,7 +126,7 @@ def unsettled(u_single: float, given: Given, fields: tuple[Field, ...]) -> tuple
         return ()
     spread = max(readings) - min(readings)
     most = max(CRITICAL_RANGE[len(readings)] * u_single, max(map(given.resolution, keys)))
-    if spread <= most * (1.0 + 1e-9):  # a float's last bits decide nothing
+    if spread - most <= LAST_BITS * spread:
         return ()
     said = {"spread": f"{spread:.3g}", "most": f"{most:.3g}", "unit": label(fields[0].unit)}
     return ((UNSETTLED, said),)
@@ -139,6 +147,11 @@ def of_standard(role: str, given: Given, temp_c: float, beside: str) -> Componen
     """Return the part of a standard, in its own unit. Errors: EntryError beside a field."""
     u = given.standard_at(role, temp_c, beside).u
     return Component(gettext_noop("standard"), u, source=CERTIFICATE)
+
+
+def budget_of(*every: Component) -> Budget:
+    """Return a budget; components of zero are left out."""
+    return Budget(tuple(part for part in every if part.u > 0.0))
 
 
 def scaled(budget: Budget, factor: float) -> Budget:
@@ -199,7 +212,7 @@ def agreeing(figures: tuple[Figure, ...], kind: EffectKind, unit: str = "") -> E
     expanded uncertainty of that mean; else NOT_PLAIN. For a FACTOR the figures are the factors."""
     middle = sum(each.value for each in figures) / len(figures)
     if any(abs(each.value - middle) > each.budget.expanded for each in figures):
-        return Effect(EffectKind.NOT_PLAIN, 0.0)
+        return NO_PLAIN_EFFECT
     u = max(each.budget.combined for each in figures)
     return Effect(kind, middle, unit if kind is EffectKind.OFFSET else "", u)
 

@@ -12,6 +12,7 @@ from chemistry.methods.base import Field
 from chemistry.ph import LEAST_BUFFER_SPAN, REPEATABILITY, THERMOMETER_HALF_WIDTH_C
 from chemistry.recipes import buffers, parts
 from chemistry.recipes.base import (
+    NO_PLAIN_EFFECT,
     Effect,
     EffectKind,
     Figure,
@@ -22,7 +23,7 @@ from chemistry.recipes.base import (
     StandardRole,
 )
 from chemistry.recipes.tolerance import Tolerance
-from chemistry.uncertainty import PRACTICE, Budget, Component, last_digit
+from chemistry.uncertainty import PRACTICE, Component, last_digit
 from chemistry.words import gettext_noop
 
 TOLERANCE_PH = 0.1
@@ -104,13 +105,13 @@ def _deviation(given: Given, number: int, value: float) -> Figure:
         value=given[key] - value,
         at=value,
         unit="pH",
-        budget=Budget(tuple(part for part in every if part.u > 0.0)),
+        budget=parts.budget_of(*every),
     )
 
 
 def _effect(figures: tuple[Figure, ...]) -> Effect:
     if len(figures) == 1:
-        return Effect(EffectKind.NOT_PLAIN, 0.0)
+        return NO_PLAIN_EFFECT
     return parts.agreeing(figures, EffectKind.OFFSET, "pH")
 
 

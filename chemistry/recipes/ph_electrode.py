@@ -12,7 +12,7 @@ from chemistry.errors import EntryError
 from chemistry.methods.base import Field
 from chemistry.ph import ISOPOTENTIAL_PH, KELVIN_AT_0_C, THERMOMETER_HALF_WIDTH_C
 from chemistry.recipes import buffers, parts
-from chemistry.recipes.base import Effect, EffectKind, Figure, Found, Given, Recipe
+from chemistry.recipes.base import NO_PLAIN_EFFECT, Figure, Found, Given, Recipe
 from chemistry.recipes.tolerance import Tolerance
 from chemistry.uncertainty import (
     PRACTICE,
@@ -89,7 +89,7 @@ def _work(given: Given) -> Found:
     return parts.concluded(
         tuple(every),
         # what was shown hung on how the meter was set; that stands in no reading of this check
-        Effect(EffectKind.NOT_PLAIN, 0.0),
+        NO_PLAIN_EFFECT,
         remarks=buffers.remarks(given, at, [given[f"mv_{number}"] for number in numbers]),
         levels=tuple(sorted(at)),
         level_unit="pH",

@@ -10,7 +10,15 @@ from chemistry.errors import EntryError
 from chemistry.methods.base import MISSING, Field, Step
 from chemistry.photometry_budget import REPEATABILITY_PERCENT
 from chemistry.recipes import parts
-from chemistry.recipes.base import Effect, EffectKind, Figure, Found, Given, Recipe, StandardRole
+from chemistry.recipes.base import (
+    NO_PLAIN_EFFECT,
+    EffectKind,
+    Figure,
+    Found,
+    Given,
+    Recipe,
+    StandardRole,
+)
 from chemistry.recipes.tolerance import Acceptance, Tolerance
 from chemistry.uncertainty import PRACTICE, Budget, Component, last_digit
 from chemistry.words import gettext_noop
@@ -135,12 +143,14 @@ def _work(given: Given, scale: Scale) -> Found:
     figures = tuple(
         _deviation(given, point, truth, scale) for point, truth in zip(points, truths, strict=True)
     )
-    judged = tuple(given.judged(each, each.at or 0.0) for each in figures)
+    judged = tuple(
+        given.judged(figure, truth) for figure, truth in zip(figures, truths, strict=True)
+    )
     clean = blank.acceptance is not Acceptance.NOT_ACCEPTED
     effect = parts.agreeing(parts.factors(figures, truths), EffectKind.FACTOR)
     return parts.concluded(
         (*judged, blank),
-        effect if clean else Effect(EffectKind.NOT_PLAIN, 0.0),
+        effect if clean else NO_PLAIN_EFFECT,
         levels=tuple(sorted(truths)),
         level_unit=scale.unit,
     )
@@ -192,7 +202,7 @@ def _deviation(given: Given, point: str, truth: float, scale: Scale) -> Figure:
         label=parts.DEVIATION[point],
         value=reading - truth,
         unit=scale.unit,
-        budget=Budget(tuple(part for part in every if part.u > 0.0)),
+        budget=parts.budget_of(*every),
         at=truth,
     )
 

@@ -61,15 +61,22 @@ class Tolerance:
                 gettext_noop("A tolerance needs a low or a high end, the low below the high."),
             )
 
-    def ends(self, unit: str, nominal: float) -> tuple[float | None, float | None]:
+    def ends(self, unit: str, nominal: float | None) -> tuple[float | None, float | None]:
         """Return the ends in `unit`; of a deviation where it is a percentage or a band. Errors:
-        ChemistryError tolerance_misses where a band does not hold the standard; EntryError
-        wrong_dimension."""
+        ChemistryError tolerance_misses where a band does not hold the standard, no_nominal where
+        the figure has no value to take a share of; EntryError wrong_dimension."""
+        if self.kind == "limit":
+            return _converted(self.low, self.unit, unit), _converted(self.high, self.unit, unit)
+        if nominal is None:
+            raise ChemistryError(
+                "no_nominal",
+                gettext_noop(
+                    "This figure belongs to no standard's value: set plain limits for it."
+                ),
+            )
         if self.kind == "percent":
             share = abs(nominal) / 100.0
             return _times(self.low, share), _times(self.high, share)
-        if self.kind == "limit":
-            return _converted(self.low, self.unit, unit), _converted(self.high, self.unit, unit)
         low = _points(self.low, self.unit, unit, nominal)
         high = _points(self.high, self.unit, unit, nominal)
         if (low is not None and low > 0.0) or (high is not None and high < 0.0):

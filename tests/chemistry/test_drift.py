@@ -93,6 +93,10 @@ def test_one_good_check_leaves_it():
     assert stairs([]) == 100.0
 
 
+def test_a_small_tolerance_is_one_too():
+    assert stairs([Found(0.0, 0.001), Found(90.0, 0.001)], tolerance=0.005) == 125.0
+
+
 def test_a_check_near_the_tolerance_leaves_it():
     assert stairs([Found(0.0, 0.2), Found(90.0, 1.61)]) == 100.0
     assert stairs([Found(0.0, 0.2), Found(90.0, 1.6)]) == 125.0

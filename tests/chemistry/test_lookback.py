@@ -1,6 +1,7 @@
 """What a failed check reaches: known errors are taken out again, and verdicts follow `judge`."""
 
 import time
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -43,8 +44,6 @@ def many(values, times=None, *, low=np.nan, high=np.nan, expanded=0.0, qualifier
         times=all_of(0.0 if times is None else times).astype(np.float64),
         values=array,
         expanded=all_of(float(expanded)),
-        coverage=all_of(2.0),
-        dof=all_of(np.inf),
         low=all_of(low),
         high=all_of(high),
         guard=all_of(0.0),
@@ -125,8 +124,6 @@ def test_many_at_once_are_judged_as_each_by_itself(cases):
         times=np.zeros(len(cases)),
         values=column("value"),
         expanded=column("expanded"),
-        coverage=np.full(len(cases), 2.0),
-        dof=column("dof"),
         low=column("low"),
         high=column("high"),
         guard=column("guard"),
@@ -148,6 +145,24 @@ def test_many_at_once_are_judged_as_each_by_itself(cases):
         for each in cases
     ]
     assert sides(at_once, at_once.values, at_once.expanded).tolist() == one_by_one
+
+
+@pytest.mark.parametrize(
+    ("value", "expanded", "low", "high", "guard"),
+    [
+        (5.0, 0.0, 1.0, 9.05, 4.0),  # just room for both guard bands
+        (5.0, 0.0, 1.0, 8.95, 4.0),
+        (1.002, 0.005, 1.0, 1.004, 0.0),  # coarse, though sure to a hundredth
+        (3.0, 3.0, np.nan, 5.0, 0.0),
+        (4.0, 5.0, np.nan, 5.0, 0.0),
+        (11.0, 5.0, np.nan, 5.0, 0.0),
+    ],
+)
+def test_edges_are_judged_as_each_by_itself(value, expanded, low, high, guard):
+    results = replace(many([value], low=low, high=high, expanded=expanded), guard=np.array([guard]))
+    limit = Limit(None if np.isnan(low) else low, high, BASIS, "uS/cm")
+    alone = judge(value, expanded, 2.0, np.inf, BASIS, limit, guard_band=guard).side
+    assert sides(results, results.values, results.expanded).tolist() == [alone]
 
 
 def test_a_hundred_thousand_results_take_no_time():
@@ -191,6 +206,8 @@ def test_a_span_between_two_checks():
     assert (span.at_pass, span.at_failure) == (1.0, 1.2)
     span = span_between(None, 0.0, Effect(OFFSET, 0.2, "pH"), 9.0, Bearing.ONE_TO_ONE)
     assert span.at_pass == 0.0
+    assert Span(0.0, 1.0, 1.0, 0.005, FACTOR).at_failure == 0.005
+    assert (span.kind, Effect(OFFSET, 0.2).u) == (OFFSET, 0.0)
     passed = Effect(FACTOR, 1.02)
     assert span_between(passed, 0.0, Effect(FACTOR, 1.2), 9.0, Bearing.PROPORTIONAL).at_pass == 1.02
 

@@ -75,7 +75,8 @@ def test_a_burette_that_delivers_too_little_shows_too_much():
 def test_a_syringe_without_a_class_may_be_off_by_one_percent():
     """Common practice, no source: ± 0.5 of 50 mL."""
     for mass, acceptance in (("49.40", "accepted"), ("49.33", "not_accepted")):
-        assert burette(**{"class": "none", "mass": mass}).acceptance == acceptance
+        seen = burette(**{"class": "none", "mass": mass})
+        assert (seen.acceptance, seen.figures[0].high) == (acceptance, 0.5)
 
 
 def test_warm_plastic_widens():
@@ -105,8 +106,12 @@ def test_the_budget_of_a_burette_by_hand():
         },
         rel=0.02,
     )
+    of_air = 49.858 * (z_ml_per_g(998.2071, 1.5, 0.0) - z_ml_per_g(998.2071, 0.9, 0.0)) / 2.0
+    assert found["density of air"] == pytest.approx(of_air / root3, rel=1e-3)
+    assert found["balance"] == pytest.approx(0.01 / root3 * 1.002852, rel=1e-4)
+    assert found["last digit of the reading"] == pytest.approx(0.0005 / root3 * 1.002852, rel=1e-4)
     warm = parts(burette(temperature="30", mass="49.7").figures[0])
-    assert warm["expansion"] == pytest.approx(50.0 * 9.9e-7 * 10.0 / root3, rel=0.01)
+    assert warm["expansion"] == pytest.approx(50.0 * 9.9e-7 * 10.0 / root3, rel=3e-3)
 
 
 def test_repeated_deliveries():
@@ -128,8 +133,8 @@ def test_a_small_delivery_tells_little():
         ({"mass": ""}, {"mass": "missing"}),
         ({"mass": "49,858"}, {"mass": "ambiguous_comma"}),
         ({"mass": "49,86"}, {}),
-        ({"mass": "39"}, {"mass": "mass_and_volume"}),
-        ({"mass": "41"}, {}),
+        ({"mass": "39.9"}, {"mass": "mass_and_volume"}),
+        ({"mass": "40"}, {}),
         ({"volume": "50.5"}, {"volume": "more_than_it_holds"}),
         ({"volume": "0"}, {"volume": "impossible"}),
         ({"capacity": "30", "volume": "30", "mass": "30"}, {"class": "not_a_size"}),
@@ -199,6 +204,8 @@ def test_bad_input_of_a_balance_stands_beside_its_field(change, expected):
 
 
 def test_a_weight_of_nothing_is_no_weight():
+    little = {"weight": Standard(0.005, "g", 0.0001, steady=True)}
+    assert trouble(BALANCE, little, zero="0", reading="0.0050") == {}
     nothing = {"weight": Standard(0.0, "g", 0.1, steady=True)}
     assert trouble(BALANCE, nothing, zero="0", reading="1") == {"weight": "no_strength"}
 
@@ -232,6 +239,7 @@ def test_what_a_blank_may_show(blank, acceptance):
     """± 0.05 mg/L: common practice, no source."""
     seen = photometer(mg_l(2.0), reading="2.00", blank=blank)
     assert seen.figure("blank").acceptance == acceptance == seen.acceptance
+    assert seen.figure("blank").budget.combined == pytest.approx(0.005 / math.sqrt(3.0))
 
 
 def test_standards_that_share_a_ratio_make_a_factor():

@@ -67,6 +67,12 @@ def test_the_cell_constant_is_what_would_have_shown_the_standard():
     moved = found(reading="1470.", cell_constant="1.05", last={"cell_constant": 1.02})
     assert moved.figure("cell_constant_drift").value == pytest.approx(100.0 * (1 / 1.02 - 1.0))
     assert "cell_constant" not in {each.key for each in found().figures}
+    u = moved.figures[0].budget.combined
+    share, constant, drift = (each.budget.combined for each in moved.figures[1:])
+    assert share == pytest.approx(u / 14.0)
+    assert constant == pytest.approx(u / 1400.0 / 1.05)  # 1.05 shown too much of a constant of 1
+    assert drift == pytest.approx(u / 14.0 / 1.05)
+    assert moved.effect.u == pytest.approx(u / 1400.0)
 
 
 def test_a_drift_can_be_given_a_tolerance_of_its_own():
@@ -105,7 +111,7 @@ def test_repeats_are_averaged_and_count():
 
 @pytest.mark.parametrize(
     ("readings", "settled"),
-    [(("1390.", "1409."), True), (("1390.", "1410."), False), (("1390.", "1400.", "1413."), True)],
+    [(("1390.", "1409.5"), True), (("1390.", "1410."), False), (("1390.", "1400.", "1413."), True)],
 )
 def test_readings_that_spread_are_not_settled(readings, settled):
     """2.8 and 3.3 times 0.5 %: ISO 5725-6:1994, 5.2.2 (from memory), and common practice."""

@@ -5,6 +5,7 @@ import math
 import pytest
 
 from chemistry import recipes
+from chemistry.methods.base import InstrumentFacts
 from chemistry.recipes.base import EffectKind
 from chemistry.recipes.ph_electrode import NERNST_MV_PER_K
 from chemistry.recipes.tolerance import Acceptance
@@ -127,6 +128,17 @@ def test_the_budget_of_slope_and_offset_by_hand():
     assert offset.combined == pytest.approx(math.hypot(mv, 0.005 * 59.16), rel=1e-3)
 
 
+def test_a_poor_thermometer_and_a_coarse_scale_by_hand():
+    """The slope goes with the absolute temperature; half a digit of 1 mV joins 0.5 and 0.5."""
+    typed = {"temperature": "25", "mv_1": "0", "mv_2": "-177"}
+    seen = check(ELECTRODE, plain(7.0, 10.0), facts=InstrumentFacts(thermometer_u_k=9.0), **typed)
+    slope = seen.figure("slope")
+    assert parts(slope)["thermometer"] == pytest.approx(slope.value * 9.0 / 298.15, rel=2e-3)
+    mv = math.hypot(0.5 / math.sqrt(3.0), 0.5, 0.5 / math.sqrt(3.0))
+    read = [each.u for each in seen.figure("offset").budget.components if "reading" in each.name]
+    assert math.hypot(*read) == pytest.approx(mv, rel=1e-6)
+
+
 def test_the_water_ought_to_lie_between_the_buffers():
     seen = electrode(plain(4.0, 7.0), 177.0, 0.0, water_ph="11")
     assert "carbonate 10.01 and calcium hydroxide 12.45" in said(seen)
@@ -174,8 +186,8 @@ def test_buffers_that_do_not_serve_are_refused():
 
 def test_a_slope_that_only_looks_swapped_is_told_from_a_broken_one():
     """Rule of our own: beyond -50 % it is a slip, from there to 0 a bad electrode."""
-    assert trouble(ELECTRODE, plain(7.0, 10.0), **{**TYPED, "mv_2": "87"}) == {}
-    assert trouble(ELECTRODE, plain(7.0, 10.0), **{**TYPED, "mv_2": "90"}) == {"mv_2": "swapped"}
+    assert trouble(ELECTRODE, plain(7.0, 10.0), **{**TYPED, "mv_2": "88.5"}) == {}
+    assert trouble(ELECTRODE, plain(7.0, 10.0), **{**TYPED, "mv_2": "89"}) == {"mv_2": "swapped"}
 
 
 def display(standards, *shown, **typed):
@@ -212,6 +224,7 @@ def test_an_error_that_grows_with_the_ph_is_none():
 def test_one_buffer_tells_no_offset():
     seen = display(plain(10.0), "10.30")
     assert seen.effect.kind is EffectKind.NOT_PLAIN and "second one" in said(seen)
+    assert "cracked" not in said(seen)
 
 
 def test_the_budget_of_a_display_by_hand():

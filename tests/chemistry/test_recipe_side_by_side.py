@@ -50,6 +50,7 @@ def test_melting_ice_stands_at_zero():
     seen = thermometer({}, against="ice", reading="-0.2")
     assert seen.figures[0].value == pytest.approx(-0.2) and seen.levels == (0.0,)
     assert parts(seen.figures[0])["standard"] == 0.02
+    assert "last digit of the reference" not in parts(seen.figures[0])
 
 
 def test_the_budget_beside_a_reference_by_hand():
@@ -122,6 +123,17 @@ def test_a_gauge_whose_error_grows_with_the_pressure_is_off_by_a_factor():
         reading="520 kPag", reference="500 kPag", reading_2="1560 kPag", reference_2="1500 kPag"
     )
     assert seen.effect.kind is EffectKind.FACTOR and seen.effect.size == pytest.approx(1.04)
+
+
+def test_a_gauge_near_nothing_may_still_be_off_by_a_factor():
+    seen = gauge(
+        reading="0.0052 kPag", reference="0.005 kPag", reading_2="520 kPag", reference_2="500 kPag"
+    )
+    assert seen.effect.kind is EffectKind.FACTOR
+    nothing = gauge(
+        reading="0 kPag", reference="0 kPag", reading_2="520 kPag", reference_2="500 kPag"
+    )
+    assert nothing.effect.kind is EffectKind.NOT_PLAIN
 
 
 def test_a_gauge_that_sits_too_high_by_one_amount_has_an_offset():

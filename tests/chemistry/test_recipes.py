@@ -10,8 +10,10 @@ from chemistry import recipes
 from chemistry.errors import EntryError
 from chemistry.recipes.base import ENDING_WORDS, Effect, EffectKind, Ending, Figure, Found, ending
 from chemistry.recipes.levels import speaks_for
+from chemistry.recipes.parts import CRITICAL_RANGE
 from chemistry.recipes.tolerance import (
     ACCEPTANCE_WORDS,
+    LAST_BITS,
     Acceptance,
     Tolerance,
     near,
@@ -125,6 +127,7 @@ def test_any_text_is_worked_or_refused_beside_a_field(recipe, data):
         assert error.field in known and str(error)
         return
     assert found.figures and math.isfinite(found.effect.size)
+    assert found.effect.kind is not EffectKind.NOT_PLAIN or found.effect.size == 0.0
     assert all(template % params for template, params in found.reasons)
     assert found.accepted or found.reasons
     for figure in found.figures:
@@ -194,10 +197,11 @@ def test_words_for_everything():
     ("value", "expanded", "low", "high", "expected"),
     [
         (0.5, 0.1, -0.5, 0.5, ACCEPTED),
-        (0.51, 0.1, -0.5, 0.5, NOT),
+        (0.505, 0.1, -0.5, 0.5, NOT),
+        (0.0, 0.006, -0.005, 0.005, UNCERTAIN),
         (-0.51, 0.1, -0.5, 0.5, NOT),
         (0.5 + 1e-12, 0.0, -0.5, 0.5, ACCEPTED),
-        (0.0, 0.49, -0.5, 0.5, ACCEPTED),
+        (0.0, 0.499, -0.5, 0.5, ACCEPTED),
         (0.0, 0.5, -0.5, 0.5, UNCERTAIN),
         (0.6, 0.5, -0.5, 0.5, UNCERTAIN),
         (1.1, 0.5, -0.5, 0.5, NOT),
@@ -240,6 +244,59 @@ def test_tolerances_in_each_of_their_ways(tolerance, unit, nominal, ends):
     assert tolerance.ends(unit, nominal) == pytest.approx(ends)
 
 
+def test_a_share_of_nothing_known_is_refused():
+    for kind in ("percent", "band"):
+        with pytest.raises(ValueError, match="no standard"):
+            Tolerance("d", kind, -1.0, 1.0).ends("mV", None)
+
+
+def test_a_band_must_hold_its_standard_to_the_last_digit():
+    for low, high in ((1400.005, 1500.0), (1300.0, 1399.995)):
+        with pytest.raises(ValueError, match="lies outside"):
+            Tolerance("d", "band", low, high, "uS/cm").ends("uS/cm", 1400.0)
+    assert Tolerance("d", "band", 1400.0, 1500.0, "uS/cm").ends("uS/cm", 1400.0) == (0.0, 100.0)
+
+
+def test_what_each_recipe_accepts():
+    """Typed a second time: common practice but for ASME B40.100 and ISO/IEC 17043, from memory."""
+    told = {
+        (recipe.key, each.figure): (each.kind, each.low, each.high, each.unit)
+        for recipe in RECIPES
+        for each in recipe.tolerances
+    }
+    assert told == {
+        ("conductivity", "deviation"): (
+            "percent",
+            pytest.approx(-100.0 / 14.0),
+            pytest.approx(100.0 / 14.0),
+            "",
+        ),
+        ("ph_electrode", "slope"): ("limit", 92.0, 102.0, "percent"),
+        ("ph_electrode", "offset"): ("limit", -30.0, 30.0, "mV"),
+        ("ph_electrode", "bend"): ("limit", -0.1, 0.1, "pH"),
+        ("ph_display", "deviation"): ("limit", -0.1, 0.1, "pH"),
+        ("photometer", "deviation"): ("percent", -10.0, 10.0, ""),
+        ("photometer", "blank"): ("limit", -0.05, 0.05, "mg/L"),
+        ("photometer_filters", "deviation"): ("percent", -2.0, 2.0, ""),
+        ("photometer_filters", "blank"): ("limit", -0.01, 0.01, "absorbance"),
+        ("thermometer", "deviation"): ("limit", -0.5, 0.5, "K"),
+        ("pressure_gauge", "deviation"): ("percent", -1.0, 1.0, ""),
+        ("balance", "deviation"): ("percent", -0.1, 0.1, ""),
+        ("analyzer_conductivity", "deviation"): ("percent", -10.0, 10.0, ""),
+        ("analyzer_ph", "deviation"): ("limit", -0.2, 0.2, "pH"),
+        ("analyzer_trace", "deviation"): ("percent", -20.0, 20.0, ""),
+        **{
+            (f"analyzer_{kind}", "en_score"): ("limit", -1.0, 1.0, "")
+            for kind in ("conductivity", "ph", "trace")
+        },
+    }
+
+
+def test_what_decides_nothing_and_what_has_not_settled():
+    """ISO 5725-6:1994, 5.2.2, 95 % (from memory); the last bits: rule of our own."""
+    assert (CRITICAL_RANGE, LAST_BITS) == ({2: 2.8, 3: 3.3}, 1e-9)
+
+
 @pytest.mark.parametrize(
     "ends", [(None, None), (1.0, 1.0), (2.0, 1.0), (math.nan, 1.0), (-math.inf, 1.0)]
 )
@@ -279,10 +336,10 @@ def test_recipes_for_a_kind_of_instrument():
         ((1400.0,), "uS/cm", 14001.0, False),
         ((84.0, 1413.0), "uS/cm", 9.0, True),
         ((10.0,), "pH", 12.0, True),
-        ((10.0,), "pH", 12.1, False),
+        ((10.0,), "pH", 12.01, False),
         ((4.0, 10.0), "pH", 7.0, True),
         ((0.0,), "degC", 40.0, True),
-        ((0.0,), "degC", 41.0, False),
+        ((0.0,), "degC", 40.3, False),
         ((0.0, 100.0), "degC", 50.0, True),
         ((), "pH", 7.0, False),
     ],

@@ -64,14 +64,14 @@ def test_a_blank_is_taken_off():
     assert found.factor == pytest.approx(1.0)
 
 
-@pytest.mark.parametrize(("last", "agree"), [(20.09, True), (20.11, False)])
+@pytest.mark.parametrize(("last", "agree"), [(20.10, True), (20.1005, False)])
 def test_runs_that_lie_apart_do_not_agree(last, agree):
     """0.5 % of the mean: common practice, no source."""
     found = standardize(
         [Run(0.1060, 20.00), Run(0.1060, 20.05), Run(0.1060, last)], CARBONATE, label=0.1
     )
     assert found.agree is agree
-    assert found.spread_percent == pytest.approx(100.0 * (last - 20.0) / 20.0, rel=0.01)
+    assert found.spread_percent == pytest.approx(100.0 * (last - 20.0) / 20.05, rel=1e-4)
 
 
 @given(st.floats(0.01, 0.5), st.floats(0.85, 1.2), st.floats(0.05, 0.4))
@@ -112,6 +112,15 @@ def test_how_far_a_factor_may_lie_from_one():
     for factor in (0.799, 1.251):
         with pytest.raises(EntryError):
             standardize(RUNS, CARBONATE, label=strength / factor)
+
+
+def test_little_is_not_nothing():
+    weak = weighed(PRIMARIES["phthalate"], 0.005, 0.0001, 0.001)
+    assert weak.equivalents_per_unit == pytest.approx(0.005 / 204.22)
+    thin = measured(0.005, 0.00001, 0.02)
+    found = standardize([Run(0.005, 0.005)] * 3, thin, label=0.005)
+    assert found.factor == pytest.approx(1.0)
+    assert {part.name for part in found.budget.components} == {"standard", "taking the standard"}
 
 
 def test_a_standard_of_nothing_is_refused():

@@ -6,6 +6,7 @@ from itertools import pairwise
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.interpolate import BarycentricInterpolator
 
 from chemistry.errors import ChemistryError, EntryError, OutOfValidity
 from chemistry.ph import BORAX_TABLE
@@ -39,6 +40,17 @@ def test_between_the_rows_the_cubic_stays_within_a_ten_thousandth(table):
         temp, value = table[place]
         others = table[:place] + table[place + 1 :]
         assert interpolated(others, temp) == pytest.approx(value, rel=2e-4)
+
+
+@pytest.mark.parametrize(
+    ("temp_c", "rows"),
+    [(2.0, slice(0, 4)), (22.5, slice(4, 8)), (25.0, slice(5, 9)), (48.0, slice(8, 12))],
+)
+def test_the_cubic_goes_through_the_four_rows_about_it(temp_c, rows):
+    """A second opinion: SciPy's barycentric polynomial through the same four rows."""
+    temps, values = zip(*KCL_TABLES[0][rows], strict=True)
+    expected = float(BarycentricInterpolator(temps, values)(temp_c))
+    assert interpolated(KCL_TABLES[0], temp_c) == pytest.approx(expected, rel=1e-12)
 
 
 def test_a_label_of_1413_moves_with_the_table():
@@ -98,9 +110,11 @@ def test_between_which_temperatures_each_is_known(standard, low, high):
 
 
 def test_a_bare_value_is_taken_as_it_is_within_its_half_degree():
-    assert Standard(84.0, "uS/cm", 0.5).at(25.5).value == 84.0
+    bare = Standard(84.0, "uS/cm", 0.5).at(25.5)
+    assert (bare.value, bare.u, bare.per_k) == (84.0, 0.5, 0.0)
     weight = Standard(100.0, "g", 0.001, steady=True)
     assert (weight.at(-40.0).value, weight.at(400.0).u) == (100.0, 0.001)
+    assert weight.at(20.0).per_k == 0.0
 
 
 @pytest.mark.parametrize(
