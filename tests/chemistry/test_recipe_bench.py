@@ -5,6 +5,7 @@ import math
 import pytest
 
 from chemistry import recipes
+from chemistry.methods.base import InstrumentFacts
 from chemistry.recipes.base import EffectKind
 from chemistry.recipes.burette import ISO_385_ML, z_ml_per_g
 from chemistry.recipes.tolerance import Acceptance
@@ -110,6 +111,11 @@ def test_the_budget_of_a_burette_by_hand():
     assert found["density of air"] == pytest.approx(of_air / root3, rel=1e-3)
     assert found["balance"] == pytest.approx(0.01 / root3 * 1.002852, rel=1e-4)
     assert found["last digit of the reading"] == pytest.approx(0.0005 / root3 * 1.002852, rel=1e-4)
+    poor = check(BURETTE, {}, facts=InstrumentFacts(thermometer_u_k=2.0), **FULL, mass="49.858")
+    cold, hot = (
+        z_ml_per_g(float(density_kg_m3(20.0 + away)), 1.2, 9.9e-6 * away) for away in (-2.0, 2.0)
+    )
+    assert parts(poor.figures[0])["thermometer"] == pytest.approx(49.858 * (hot - cold) / 2.0)
     warm = parts(burette(temperature="30", mass="49.7").figures[0])
     assert warm["expansion"] == pytest.approx(50.0 * 9.9e-7 * 10.0 / root3, rel=3e-3)
 

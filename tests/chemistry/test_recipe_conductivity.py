@@ -97,6 +97,7 @@ def test_the_budget_by_hand():
         },
         rel=1e-2,
     )
+    assert uncorrected["last digit of the reading"] == pytest.approx(0.5 / math.sqrt(3.0))
     corrected = parts(found().figures[0])
     assert corrected["thermometer"] == pytest.approx(1400 * 0.00055 * 0.5 / math.sqrt(3), rel=0.1)
     known = found(correction="no", facts=InstrumentFacts(thermometer_u_k=0.05)).figures[0]

@@ -240,6 +240,7 @@ def test_the_budget_of_a_display_by_hand():
         },
         rel=0.02,
     )
+    assert found["last digit of the reading"] == pytest.approx(0.005 / math.sqrt(3.0))
 
 
 def test_bad_input_of_a_display_stands_beside_its_field():

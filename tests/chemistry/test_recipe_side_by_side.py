@@ -123,6 +123,8 @@ def test_a_gauge_whose_error_grows_with_the_pressure_is_off_by_a_factor():
         reading="520 kPag", reference="500 kPag", reading_2="1560 kPag", reference_2="1500 kPag"
     )
     assert seen.effect.kind is EffectKind.FACTOR and seen.effect.size == pytest.approx(1.04)
+    # the less sure of both, as a share of its own pressure
+    assert seen.effect.u == pytest.approx(seen.figures[0].budget.combined / 500.0)
 
 
 def test_a_gauge_near_nothing_may_still_be_off_by_a_factor():
