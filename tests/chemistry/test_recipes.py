@@ -255,6 +255,7 @@ def test_a_band_must_hold_its_standard_to_the_last_digit():
         with pytest.raises(ValueError, match="lies outside"):
             Tolerance("d", "band", low, high, "uS/cm").ends("uS/cm", 1400.0)
     assert Tolerance("d", "band", 1400.0, 1500.0, "uS/cm").ends("uS/cm", 1400.0) == (0.0, 100.0)
+    assert Tolerance("d", "band", 1300.0, 1400.0, "uS/cm").ends("uS/cm", 1400.0) == (-100.0, 0.0)
 
 
 def test_what_each_recipe_accepts():
