@@ -1,7 +1,7 @@
 """Start Waterside: bring the store up to date, load the demo where asked, then serve."""
 
+import gc
 import os
-import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -11,9 +11,11 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
+from django.utils.module_loading import import_string
+from gunicorn.app.base import BaseApplication
 
 from records import guards
-from records.demo import company, demo_load, holds_demo, plants
+from records.demo import company, demo_load_apart, holds_demo, plants
 from records.services.first_start import code_for_console, is_open
 
 TO_TRY = """\
@@ -69,7 +71,7 @@ class Command(BaseCommand):
         told = company()
         if is_open():
             self._say(f"Working out {told['days']} days of three invented plants ...")
-            demo_load(say=self._say)
+            demo_load_apart(say=self._say)
         self.stdout.write(f"\nWaterside's demo is at  {address}\n")
         self.stdout.write("Every plant, person and company in it is invented.\n\n")
         self.stdout.write(f"Sign in by name (all with the password “{told['password']}”), or be a")
@@ -106,13 +108,32 @@ class Command(BaseCommand):
             )
 
     def _serve(self, bind: str) -> None:
-        """Become the web server, so that signals reach it and nothing is left behind."""
-        command = [
-            sys.executable, "-m", "gunicorn", "config.wsgi", "--bind", bind, "--workers", "2",
-            "--worker-class", "gthread", "--threads", "4", "--log-level", "warning",
-        ]  # fmt: skip
+        """Become the web server: what this process has imported, its workers need not again."""
         connection.close()
-        os.execv(command[0], command)
+        gc.freeze()  # so that the workers go on sharing it
+        Server(bind).run()
+
+
+class Server(BaseApplication):  # type: ignore[misc]
+    """The web server, set up for one machine."""
+
+    def __init__(self, bind: str) -> None:
+        self._bind = bind
+        super().__init__()
+
+    def load_config(self) -> None:
+        for name, value in {
+            "bind": self._bind,
+            "workers": 2,
+            "worker_class": "gthread",
+            "threads": 4,
+            "loglevel": "warning",
+            "preload_app": True,
+        }.items():
+            self.cfg.set(name, value)
+
+    def load(self) -> Any:
+        return import_string(settings.WSGI_APPLICATION)
 
 
 def _elsewhere() -> str:

@@ -1,0 +1,143 @@
+"""Working the demo's plants out side by side: a store and a process for each, gathered in the end.
+
+A SQLite store takes one writer at a time, and a plant's rows have keys that no other plant's can
+have. So each plant lives its days in a copy of the store, and the copies are brought together.
+"""
+
+import gc
+import multiprocessing
+import os
+import sys
+import traceback
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from multiprocessing.synchronize import Semaphore
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+from uuid import UUID
+
+from django.apps import apps
+from django.db import connection, models, transaction
+
+from records.models import Plant
+
+# What the kernel has ready without starting Python anew; the figures need no copying to a child.
+_FORK = multiprocessing.get_context("fork")
+
+
+@contextmanager
+def workshop() -> Iterator["Workshop"]:
+    """Open a folder for the copies beside the store; it is gone in the end."""
+    store = Path(connection.settings_dict["NAME"])
+    with TemporaryDirectory(dir=store.parent, prefix="working-") as folder:
+        yield Workshop(Path(folder))
+
+
+@dataclass
+class Workshop:
+    """The copies of an empty store in which the plants are worked out."""
+
+    _folder: Path
+    _plants: list[UUID] = field(default_factory=list)
+
+    @contextmanager
+    def first(self) -> Iterator[None]:
+        """Work in the copy that all plants begin with."""
+        _copy(self._first)
+        with _connected_to(self._first):
+            yield
+
+    def work(self, lives: Mapping[UUID, Callable[[], None]]) -> None:
+        """Carry out each plant's life in a process and a store of its own."""
+        self._plants = list(lives)
+        with _connected_to(self._first):
+            for plant in lives:
+                _copy(self._store(plant))
+        cores = _FORK.Semaphore(os.cpu_count() or 1)  # sharing one would only end all of them later
+        begun = [
+            _FORK.Process(target=_live, args=(cores, self._store(plant), life))
+            for plant, life in lives.items()
+        ]
+        sys.stdout.flush()
+        for process in begun:
+            process.start()
+        for process in begun:
+            process.join()
+        if any(process.exitcode for process in begun):
+            raise ChildProcessError("a plant of the demo could not be worked out")
+
+    def gather(self) -> None:
+        """Bring all copies into the store, in one transaction."""
+        stores = [self._store(plant) for plant in self._plants]
+        with connection.cursor() as cursor:
+            for number, store in enumerate(stores):
+                cursor.execute(f"ATTACH DATABASE %s AS store{number}", [str(store)])
+            with transaction.atomic():
+                for model in apps.get_models(include_auto_created=True):
+                    _gather(cursor, model, self._plants)
+            for number in range(len(stores)):
+                cursor.execute(f"DETACH DATABASE store{number}")
+
+    @property
+    def _first(self) -> Path:
+        return self._folder / "first.sqlite3"
+
+    def _store(self, plant: UUID) -> Path:
+        return self._folder / f"{plant}.sqlite3"
+
+
+def _gather(cursor: Any, model: type[models.Model], plants: list[UUID]) -> None:
+    """Take a plant's rows out of its own store, and what belongs to none out of the first one."""
+    meta = model._meta
+    columns = ", ".join(f'"{each.column}"' for each in meta.local_concrete_fields)
+    put = f'INSERT INTO main."{meta.db_table}" ({columns}) SELECT {columns} FROM'
+    owner = _owner(model)
+    if owner is None:
+        pk = f'"{meta.pk.column}"'
+        there = f'SELECT {pk} FROM main."{meta.db_table}"'
+        cursor.execute(f'{put} store0."{meta.db_table}" WHERE {pk} NOT IN ({there})')
+        return
+    for number, plant in enumerate(plants):
+        cursor.execute(f'{put} store{number}."{meta.db_table}" WHERE "{owner}" = %s', [plant.hex])
+
+
+def _owner(model: type[models.Model]) -> str | None:
+    """Return the column that names a row's plant; None for what belongs to no plant."""
+    if model is Plant:
+        return "id"
+    fields = model._meta.local_concrete_fields
+    return next((each.column for each in fields if each.name == "plant"), None)
+
+
+def _live(cores: Semaphore, store: Path, life: Callable[[], None]) -> None:
+    """Be a plant's process: no cleaning up of what was its parent's."""
+    gc.disable()  # it is gone in a minute
+    try:
+        with cores, _connected_to(store), transaction.atomic():
+            life()
+    except BaseException:
+        traceback.print_exc()
+        sys.stderr.flush()
+        os._exit(1)
+    sys.stdout.flush()
+    os._exit(0)
+
+
+def _copy(to: Path) -> None:
+    with connection.cursor() as cursor:
+        cursor.execute("VACUUM INTO %s", [str(to)])
+
+
+@contextmanager
+def _connected_to(store: Path) -> Iterator[None]:
+    """Have the connection open another file; between the two it is closed."""
+    usual = connection.settings_dict["NAME"]
+    connection.close()
+    connection.settings_dict["NAME"] = str(store)
+    try:
+        yield
+    finally:
+        connection.close()
+        connection.settings_dict["NAME"] = usual
