@@ -1,5 +1,6 @@
 """A kept plan in the plant's units: headline, steps, figures, the water expected afterwards."""
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
@@ -81,7 +82,7 @@ def _grams(kg: float) -> str:
     return words.figure(kg * 1000.0, 3)
 
 
-class _Words:
+class _Words(ABC):
     """A plan's sentences in the plant's units."""
 
     def __init__(self, plant: Plant, plan: dict[str, Any]) -> None:
@@ -104,14 +105,14 @@ class _Words:
     def span(self, key: str) -> str:
         return words.span(timedelta(hours=self.number(key)))
 
-    def headline(self) -> str:
-        raise NotImplementedError
+    @abstractmethod
+    def headline(self) -> str: ...
 
-    def steps(self) -> list[str]:
-        raise NotImplementedError
+    @abstractmethod
+    def steps(self) -> list[str]: ...
 
-    def figures(self) -> list[Figure]:
-        raise NotImplementedError
+    @abstractmethod
+    def figures(self) -> list[Figure]: ...
 
 
 class _BlowdownWords(_Words):

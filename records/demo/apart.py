@@ -7,8 +7,6 @@ have. So each plant lives its days in a copy of the store, and the copies are br
 import gc
 import multiprocessing
 import os
-import sys
-import traceback
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -22,9 +20,6 @@ from django.apps import apps
 from django.db import connection, models, transaction
 
 from records.models import Plant
-
-# What the kernel has ready without starting Python anew; the figures need no copying to a child.
-_FORK = multiprocessing.get_context("fork")
 
 
 @contextmanager
@@ -55,12 +50,12 @@ class Workshop:
         with _connected_to(self._first):
             for plant in lives:
                 _copy(self._store(plant))
-        cores = _FORK.Semaphore(os.cpu_count() or 1)  # sharing one would only end all of them later
+        fork = multiprocessing.get_context("fork")  # Python and the figures are there at once
+        cores = fork.Semaphore(os.cpu_count() or 1)  # sharing one would only end all of them later
         begun = [
-            _FORK.Process(target=_live, args=(cores, self._store(plant), life))
+            fork.Process(target=_live, args=(cores, self._store(plant), life), daemon=True)
             for plant, life in lives.items()
         ]
-        sys.stdout.flush()
         for process in begun:
             process.start()
         for process in begun:
@@ -77,8 +72,7 @@ class Workshop:
             with transaction.atomic():
                 for model in apps.get_models(include_auto_created=True):
                     _gather(cursor, model, self._plants)
-            for number in range(len(stores)):
-                cursor.execute(f"DETACH DATABASE store{number}")
+        connection.close()  # and with it what was attached
 
     @property
     def _first(self) -> Path:
@@ -112,17 +106,10 @@ def _owner(model: type[models.Model]) -> str | None:
 
 
 def _live(cores: Semaphore, store: Path, life: Callable[[], None]) -> None:
-    """Be a plant's process: no cleaning up of what was its parent's."""
+    """Be a plant's process."""
     gc.disable()  # it is gone in a minute
-    try:
-        with cores, _connected_to(store), transaction.atomic():
-            life()
-    except BaseException:
-        traceback.print_exc()
-        sys.stderr.flush()
-        os._exit(1)
-    sys.stdout.flush()
-    os._exit(0)
+    with cores, _connected_to(store), transaction.atomic():
+        life()
 
 
 def _copy(to: Path) -> None:

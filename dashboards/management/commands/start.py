@@ -10,12 +10,13 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.db import connection
+from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.migrations.executor import MigrationExecutor
 from django.utils.module_loading import import_string
 from gunicorn.app.base import BaseApplication
 
 from records import guards
-from records.demo import company, demo_load_apart, holds_demo, plants
+from records.demo import company, demo_load, demo_load_apart, holds_demo, plants
 from records.services.first_start import code_for_console, is_open
 
 TO_TRY = """\
@@ -71,7 +72,8 @@ class Command(BaseCommand):
         told = company()
         if is_open():
             self._say(f"Working out {told['days']} days of three invented plants ...")
-            demo_load_apart(say=self._say)
+            load = demo_load_apart if connection.vendor == "sqlite" else demo_load
+            load(say=self._say)
         self.stdout.write(f"\nWaterside's demo is at  {address}\n")
         self.stdout.write("Every plant, person and company in it is invented.\n\n")
         self.stdout.write(f"Sign in by name (all with the password “{told['password']}”), or be a")
@@ -109,7 +111,7 @@ class Command(BaseCommand):
 
     def _serve(self, bind: str) -> None:
         """Become the web server: what this process has imported, its workers need not again."""
-        connection.close()
+        _let_go(connection)
         gc.freeze()  # so that the workers go on sharing it
         Server(bind).run()
 
@@ -134,6 +136,14 @@ class Server(BaseApplication):  # type: ignore[misc]
 
     def load(self) -> Any:
         return import_string(settings.WSGI_APPLICATION)
+
+
+def _let_go(connection: BaseDatabaseWrapper) -> None:
+    """Leave nothing of the store open: neither a connection nor the threads of a pool outlive the
+    fork into workers."""
+    connection.close()
+    if hasattr(connection, "close_pool"):  # PostgreSQL
+        connection.close_pool()
 
 
 def _elsewhere() -> str:
