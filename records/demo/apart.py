@@ -6,11 +6,9 @@ have. So each plant lives its days in a copy of the store, and the copies are br
 
 import gc
 import multiprocessing
-import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from multiprocessing.synchronize import Semaphore
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -51,9 +49,8 @@ class Workshop:
             for plant in lives:
                 _copy(self._store(plant))
         fork = multiprocessing.get_context("fork")  # Python and the figures are there at once
-        cores = fork.Semaphore(os.cpu_count() or 1)  # sharing one would only end all of them later
         begun = [
-            fork.Process(target=_live, args=(cores, self._store(plant), life), daemon=True)
+            fork.Process(target=_live, args=(self._store(plant), life), daemon=True)
             for plant, life in lives.items()
         ]
         for process in begun:
@@ -105,10 +102,10 @@ def _owner(model: type[models.Model]) -> str | None:
     return next((each.column for each in fields if each.name == "plant"), None)
 
 
-def _live(cores: Semaphore, store: Path, life: Callable[[], None]) -> None:
+def _live(store: Path, life: Callable[[], None]) -> None:
     """Be a plant's process."""
     gc.disable()  # it is gone in a minute
-    with cores, _connected_to(store), transaction.atomic():
+    with _connected_to(store), transaction.atomic():
         life()
 
 
