@@ -85,19 +85,53 @@ _V1: dict[str, tuple[str, ...]] = {
         "high", "target", "guard_band", "source", "confidence", "note",
     ),
     "handovernote": ("plant_id", "sheet_id", "text", "at", "by_id", "by_name"),
+    # What tells whether a result was worth its number: sealed as soon as it is written.
+    "instrumentcard": (
+        "plant_id", "instrument_id", "place", "range_low", "range_high", "resolution", "unit",
+        "cell_constant", "correction", "correction_expanded", "certificate", "check_days",
+        "quick_days", "note", "at", "by_id", "by_name",
+    ),
+    "instrumentevent": (
+        "plant_id", "instrument_id", "kind", "why", "happened_at", "at", "by_id", "by_name",
+    ),
+    "lotcard": (
+        "plant_id", "lot_id", "value", "unit", "expanded", "behavior", "percent_per_k", "table",
+        "certificate", "received_on", "opened_on", "shelf", "use_days", "volume_left", "note",
+        "at", "by_id", "by_name",
+    ),
+    "instrumentcheck": (
+        "plant_id", "instrument_id", "together_id", "recipe", "recipe_version", "quick", "done_at",
+        "entered_at", "typed", "answer", "adjustment", "acceptance", "ending", "note", "by_id",
+        "by_name",
+    ),
+    "checkstandard": (
+        "plant_id", "check_of_id", "role", "lot_card_id", "instrument_card_id", "lot_id",
+        "instrument_id", "label", "value", "unit", "expanded", "standing", "reason",
+    ),
+    "lookback": (
+        "plant_id", "check_of_id", "instrument_id", "passed_id", "since", "until", "at",
+    ),
+    "disposition": (
+        "plant_id", "look_back_id", "measurement_id", "outcome", "reason", "at", "by_id", "by_name",
+    ),
 }  # fmt: skip
 FORMS: dict[str, dict[str, tuple[str, ...]]] = {"1": _V1}
+# Rows that stand on no sheet: each enters the chain with the write that makes it.
+SEALED_AT_ONCE: tuple[type[models.AppendOnly], ...] = (
+    models.InstrumentCard, models.InstrumentEvent, models.LotCard, models.InstrumentCheck,
+    models.CheckStandard, models.LookBack, models.Disposition,
+)  # fmt: skip
+_ON_SHEETS: tuple[type[models.AppendOnly], ...] = (
+    models.Sample, models.Measurement, models.Reading, models.InstrumentUse, models.Result,
+    models.CheckOutcome, models.Verdict, models.Doubt, models.Remedy, models.Action,
+    models.FollowUp, models.FollowUpSettlement, models.SlotAnswer, models.Amendment,
+    models.Signature, models.LogSheet, models.ProgramVersion, models.Limit, models.HandoverNote,
+)  # fmt: skip
 TABLES: dict[str, type[models.AppendOnly]] = {
     model._meta.model_name: model
-    for model in (
-        models.Sample, models.Measurement, models.Reading, models.InstrumentUse, models.Result,
-        models.CheckOutcome,
-        models.Verdict, models.Doubt, models.Remedy, models.Action, models.FollowUp,
-        models.FollowUpSettlement, models.SlotAnswer, models.Amendment, models.Signature,
-        models.LogSheet, models.ProgramVersion, models.Limit, models.HandoverNote,
-    )
+    for model in (*_ON_SHEETS, *SEALED_AT_ONCE)
     if model._meta.model_name
-}  # fmt: skip
+}
 
 
 def text(value: Any) -> str:

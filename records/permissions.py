@@ -20,6 +20,9 @@ class Deed(StrEnum):
     MANAGE_TERMINALS = "manage terminals"
     MANAGE_TOKENS = "manage tokens"
     SET_UP = "set up"
+    CHECK = "check instruments"
+    KEEP_INSTRUMENTS = "keep the instruments"
+    DISPOSE = "decide about results in doubt"
 
 
 _T, _S, _C, _A = Role.TESTER, Role.SUPERVISOR, Role.CHEMIST, Role.ADMINISTRATOR
@@ -37,6 +40,9 @@ ALLOWED: dict[Deed, frozenset[Role]] = {
     Deed.MANAGE_TERMINALS: frozenset({_S, _A}),
     Deed.MANAGE_TOKENS: frozenset({_S, _A}),
     Deed.SET_UP: frozenset({_A}),
+    Deed.CHECK: frozenset({_T, _S, _C}),
+    Deed.KEEP_INSTRUMENTS: frozenset({_S, _C}),
+    Deed.DISPOSE: frozenset({_C}),
 }
 
 # All that another program may do for a person: it never signs, corrects or sets anything up.

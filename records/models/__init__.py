@@ -2,7 +2,24 @@
 
 from records.models.actions import Action, FollowUp, FollowUpSettlement, Remedy
 from records.models.base import AppendOnly, PlantOwned
-from records.models.instruments import Instrument, InstrumentKind, Lot, LotKind
+from records.models.instrument_checks import (
+    CheckStandard,
+    Disposition,
+    InstrumentCheck,
+    LookBack,
+    Outcome,
+)
+from records.models.instruments import (
+    Behavior,
+    Happening,
+    Instrument,
+    InstrumentCard,
+    InstrumentEvent,
+    InstrumentKind,
+    Lot,
+    LotCard,
+    LotKind,
+)
 from records.models.once import WriteKey
 from records.models.people import AuditEvent, Membership, Pin, PinLock, Role, Terminal, User
 from records.models.plant import (
@@ -49,12 +66,13 @@ from records.models.sheets import (
 from records.models.tokens import ApiToken, SentSample
 
 __all__ = [
-    "Action", "Amendment", "ApiToken", "AppendOnly", "AuditEvent", "Boiler", "BoilerKind",
-    "BoilerState", "CheckOutcome", "Doubt", "Draft", "DrawEvent", "DueSlot", "EventDraw",
-    "FollowUp", "FollowUpSettlement", "HandoverNote", "Instrument", "InstrumentKind",
-    "InstrumentUse", "LedgerEntry", "LedgerHead", "Limit", "LogSheet", "Lot", "LotKind", "Meaning",
-    "Measurement", "Membership", "Organization", "Pin", "PinLock", "Plant", "PlantOwned", "Program",
-    "ProgramVersion", "Reading", "Remedy", "Result", "Role", "Sample", "SampleKind", "SamplePoint",
-    "ScheduleLine", "SentSample", "Shift", "Signature", "SlotAnswer", "State", "Terminal", "User",
-    "Verdict", "WriteKey",
+    "Action", "Amendment", "ApiToken", "AppendOnly", "AuditEvent", "Behavior", "Boiler",
+    "BoilerKind", "BoilerState", "CheckOutcome", "CheckStandard", "Disposition", "Doubt", "Draft",
+    "DrawEvent", "DueSlot", "EventDraw", "FollowUp", "FollowUpSettlement", "HandoverNote",
+    "Happening", "Instrument", "InstrumentCard", "InstrumentCheck", "InstrumentEvent",
+    "InstrumentKind", "InstrumentUse", "LedgerEntry", "LedgerHead", "Limit", "LogSheet", "LookBack",
+    "Lot", "LotCard", "LotKind", "Meaning", "Measurement", "Membership", "Organization", "Outcome",
+    "Pin", "PinLock", "Plant", "PlantOwned", "Program", "ProgramVersion", "Reading", "Remedy",
+    "Result", "Role", "Sample", "SampleKind", "SamplePoint", "ScheduleLine", "SentSample", "Shift",
+    "Signature", "SlotAnswer", "State", "Terminal", "User", "Verdict", "WriteKey",
 ]  # fmt: skip

@@ -7,6 +7,7 @@ from uuid import UUID
 
 from django.db.models import Q
 
+from records.doubted import doubted_among
 from records.models import FollowUp, FollowUpSettlement, Measurement, Result, Sample
 from records.selectors.sheets import current_measurements, with_amendments
 
@@ -91,5 +92,7 @@ def _trusted(sample: Sample, samples: Sequence[UUID], method: str) -> list[Measu
     if not samples:
         return []
     made = Measurement.objects.filter(plant=sample.plant_id, sample__in=samples, method=method)
-    read = made.prefetch_related("doubts", "results__verdicts")
-    return [m for m in current_measurements(with_amendments(read)) if not m.doubts.all()]
+    read = made.prefetch_related("results__verdicts")
+    current = current_measurements(with_amendments(read))
+    doubted = doubted_among(sample.plant_id, [m.pk for m in current])
+    return [m for m in current if m.pk not in doubted]

@@ -90,7 +90,7 @@ def mismatches(plant: Plant) -> Iterator[Mismatch]:
     for found in _broken_links(plant):
         wrong.add((found.table, found.row))
         yield found
-    for found in _unsealed(plant):
+    for found in (*_unsealed(plant), *_never_sealed(plant)):
         wrong.add((found.table, found.row))
         yield found
     yield from _signatures_that_saw_other_rows(plant, wrong)
@@ -210,6 +210,18 @@ def _unsealed(plant: Plant) -> Iterator[Mismatch]:
         for row in rows:
             if (canonical.table_of(row), row.pk) not in sealed:
                 yield _loose(row, "the row was slipped in after signing")
+
+
+def _never_sealed(plant: Plant) -> Iterator[Mismatch]:
+    """Yield rows of instruments, checks and decisions that came in past the program."""
+    for model in canonical.SEALED_AT_ONCE:
+        keys = list(model.objects.filter(plant=plant).order_by("pk").values_list("pk", flat=True))
+        table = str(model._meta.model_name)
+        known = _sealed(plant, table, keys)
+        for key in keys:
+            if key not in known:
+                what = "the ledger holds no such row"
+                yield Mismatch(sequence=0, table=table, row=str(key), what=what)
 
 
 def _loose(row: AppendOnly, what: str) -> Mismatch:

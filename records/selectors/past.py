@@ -7,7 +7,8 @@ from functools import cached_property
 from uuid import UUID
 
 from chemistry.plausibility import MOST_RECENT
-from records.models import Amendment, Doubt, Meaning, Measurement, Result, Sample, Signature
+from records.doubted import doubted_among
+from records.models import Amendment, Meaning, Measurement, Result, Sample, Signature
 from records.selectors.sheets import current_measurements, with_amendments
 
 # Samples looked through for the last results; tests that are seldom made are not held beside old
@@ -116,8 +117,7 @@ class _Measured:
     def of(cls, plant: UUID, samples: list[UUID]) -> "_Measured":
         made = Measurement.objects.filter(plant=plant, sample__in=samples)
         rows = list(made.values_list("pk", "sample_id", "corrects_id"))
-        doubts = Doubt.objects.filter(plant=plant, measurement__in=[row[0] for row in rows])
-        doubted = set(doubts.values_list("measurement_id", flat=True))
+        doubted = doubted_among(plant, [row[0] for row in rows])
         corrected_by = {pk: corrects for pk, _sample, corrects in rows if corrects is not None}
         replaced = set[UUID]()
         if corrected_by:

@@ -13,7 +13,8 @@ from django.db.models import Q
 from chemistry.analytes import Basis
 from chemistry.verdict import Limit as ChemistryLimit
 from chemistry.verdict import Side, judge
-from records.models import Doubt, Limit, Measurement, Program, State, Verdict
+from records.doubted import doubted_at
+from records.models import Limit, Measurement, Program, State, Verdict
 from records.selectors.programs import in_canonical_unit
 from records.selectors.sheets import current_measurements
 
@@ -125,10 +126,7 @@ def _left_out(program: Program, since: datetime) -> tuple[set[UUID], set[UUID]]:
         .distinct()
     )
     replaced = {m.pk for m in chains} - {m.pk for m in current_measurements(chains)}
-    doubts = Doubt.objects.filter(
-        plant=program.plant_id, **{f"measurement__{key}": value for key, value in inside.items()}
-    )
-    return replaced, set(doubts.values_list("measurement_id", flat=True))
+    return replaced, doubted_at(program.plant_id)
 
 
 class _Judging:

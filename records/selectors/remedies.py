@@ -13,6 +13,7 @@ from chemistry.remedy import BlowdownCase
 from chemistry.verdict import Limit, Side
 from chemistry.words import gettext_noop
 from records import clock
+from records.doubted import doubted_among
 from records.models import (
     Boiler,
     DueSlot,
@@ -80,7 +81,7 @@ def _treatable(result: Result) -> Limit:
     """Return the limit that a result is out of; raises Refused where it must not be treated."""
     measurement: Measurement = result.measurement
     verdict: Verdict = result.verdicts.get()
-    if measurement.doubts.exists():
+    if doubted_among(measurement.plant_id, [measurement.pk]):
         raise Refused("in_doubt", IN_DOUBT)
     if not _in_force(measurement):
         raise Refused("corrected", CORRECTED)
@@ -206,10 +207,12 @@ def latest_of_kind(
         found = found.filter(sample__sample_point__boiler=boiler)
     whole = (
         found.select_related("sample")
-        .prefetch_related("amendments__signatures", "results", "doubts")
+        .prefetch_related("amendments__signatures", "results")
         .order_by("-sample__drawn_at", "-id")
     )
-    rows = [m for m in current_measurements(list(whole)) if not m.doubts.all()]
+    current = current_measurements(list(whole))
+    doubted = doubted_among(plant.pk, [m.pk for m in current])
+    rows = [m for m in current if m.pk not in doubted]
     return rows[0].results.all().first() if rows else None
 
 

@@ -1,6 +1,6 @@
 """Reads of results as they count: the newest correction of each, with verdict, limit and doubts."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -11,7 +11,6 @@ from chemistry.verdict import Side
 from records.models import (
     Boiler,
     CheckOutcome,
-    Doubt,
     LogSheet,
     Measurement,
     Plant,
@@ -21,6 +20,7 @@ from records.models import (
     Verdict,
 )
 from records.selectors.bench import Worth
+from records.selectors.doubts import Doubted, doubts_of_each
 from records.selectors.sheets import current_measurements
 
 
@@ -31,7 +31,7 @@ class ResultStand:
     measurement: Measurement
     result: Result
     verdict: Verdict
-    doubts: tuple[Doubt, ...]
+    doubts: tuple[Doubted, ...]
     current: bool
 
     @property
@@ -76,14 +76,17 @@ def _whole() -> QuerySet[Measurement]:
     )
 
 
-def _stands(measurements: Sequence[Measurement]) -> list[ResultStand]:
+def _stands(
+    measurements: Sequence[Measurement], doubts: Mapping[UUID, tuple[Doubted, ...]] | None = None
+) -> list[ResultStand]:
     current = {m.pk for m in current_measurements(measurements)}
+    doubts = doubts_of_each(measurements) if doubts is None else doubts
     return [
         ResultStand(
             measurement=measurement,
             result=result,
             verdict=result.verdicts.all()[0],
-            doubts=tuple(measurement.doubts.all()),
+            doubts=doubts.get(measurement.pk, ()),
             current=measurement.pk in current,
         )
         for measurement in measurements
@@ -110,17 +113,20 @@ class TestStand:
     measurement: Measurement
     results: Sequence[ResultStand]
     outcomes: Sequence[CheckOutcome]
+    doubts: tuple[Doubted, ...] = ()
 
 
 def tests_of_sample(sample: Sample) -> list[TestStand]:
     """Return the tests of a sample that count, in the order in which they were entered."""
     found = list(_whole().filter(plant=sample.plant_id, sample=sample).prefetch_related("outcomes"))
-    stands = _stands(found)
+    doubts = doubts_of_each(found)
+    stands = _stands(found, doubts)
     return [
         TestStand(
             measurement=measurement,
             results=[stand for stand in stands if stand.measurement is measurement],
             outcomes=list(measurement.outcomes.all()),
+            doubts=doubts.get(measurement.pk, ()),
         )
         for measurement in current_measurements(found)
     ]

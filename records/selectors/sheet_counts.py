@@ -7,7 +7,8 @@ from uuid import UUID
 
 from chemistry.verdict import Side
 from records import clock
-from records.models import Doubt, LogSheet, Measurement, Result, Verdict
+from records.doubted import doubted_among
+from records.models import LogSheet, Measurement, Result, Verdict
 from records.selectors.rounds import Due, slots_for_round
 from records.selectors.sheets import current_measurements
 
@@ -31,7 +32,7 @@ def counts_of_each(sheets: Sequence[LogSheet]) -> dict[UUID, SheetCounts]:
         return {}
     on_sheet = _current(sheets)
     theirs = {"plant": sheets[0].plant_id, "measurement__in": list(on_sheet)}
-    doubted = set(Doubt.objects.filter(**theirs).values_list("measurement_id", flat=True))
+    doubted = doubted_among(sheets[0].plant_id, list(on_sheet))
     measured = dict(Result.objects.filter(**theirs).values_list("pk", "measurement_id"))
     sides = Verdict.objects.filter(plant=sheets[0].plant_id, result__in=list(measured))
     results = Counter(on_sheet[key] for key in measured.values())

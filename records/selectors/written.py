@@ -1,10 +1,11 @@
 """What was measured of a sample, at hand in one piece: as it was just written, or read again."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
-from records.models import CheckOutcome, Doubt, Measurement, Result, Sample, Verdict
+from records.doubted import doubted_among
+from records.models import CheckOutcome, Measurement, Result, Sample, Verdict
 from records.selectors.sheets import current_measurements, with_amendments
 
 
@@ -16,7 +17,7 @@ class Written:
     measurements: Sequence[Measurement]
     verdicts: Sequence[Verdict]
     outcomes: Sequence[CheckOutcome]
-    doubts: Sequence[Doubt]
+    doubted: Collection[UUID]
 
     @property
     def results(self) -> list[Result]:
@@ -26,8 +27,7 @@ class Written:
     @property
     def trusted(self) -> dict[UUID, Measurement]:
         """The measurements that are not in doubt, by key."""
-        in_doubt = {doubt.measurement_id for doubt in self.doubts}
-        return {each.pk: each for each in self.measurements if each.pk not in in_doubt}
+        return {each.pk: each for each in self.measurements if each.pk not in self.doubted}
 
     @property
     def methods_trusted(self) -> set[str]:
@@ -57,5 +57,5 @@ def written_beside(plant: UUID, measurements: Sequence[Measurement]) -> Written:
         measurements=measurements,
         verdicts=verdicts,
         outcomes=list(CheckOutcome.objects.filter(**theirs).order_by("pk")),
-        doubts=list(Doubt.objects.filter(**theirs)),
+        doubted=doubted_among(plant, list(measured)),
     )

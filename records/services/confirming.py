@@ -8,6 +8,7 @@ from chemistry.methods.drawing import in_bench_order
 from chemistry.verdict import Side
 from records import clock
 from records.actors import Actor
+from records.doubted import doubted_among
 from records.errors import RecordError, fitting
 from records.models import Draft, DueSlot, Result, Sample
 from records.permissions import Deed
@@ -65,7 +66,7 @@ def confirm_waive(*, actor: Actor, result: Result, reason: str, key: str) -> UUI
     if not why:
         raise RecordError("reason_needed", REASON_NEEDED, field="reason")
     side = result.verdicts.get().side
-    if side not in (Side.HIGH, Side.LOW) or result.measurement.doubts.exists():
+    if side not in (Side.HIGH, Side.LOW) or doubted_among(result.plant_id, [result.measurement_id]):
         raise RecordError("not_out_of_range", NOT_OUT_OF_RANGE, field="reason")
 
     def write() -> UUID:

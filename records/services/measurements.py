@@ -59,10 +59,11 @@ def measurements_write(
     judged = [(_result(test, each), each) for test, work in tests for each in work.results]
     verdicts = [_verdict(*each) for each in judged]
     Doubt.objects.bulk_create(doubts)
+    doubted = {doubt.measurement_id for doubt in doubts}
     CheckOutcome.objects.bulk_create(outcomes)
     Result.objects.bulk_create([result for result, _judged in judged])
     Verdict.objects.bulk_create(verdicts)
-    return Written(measurements=made, verdicts=verdicts, outcomes=outcomes, doubts=doubts)
+    return Written(measurements=made, verdicts=verdicts, outcomes=outcomes, doubted=doubted)
 
 
 def _readings(measurement: Measurement, work: WorkedTest) -> list[Reading]:

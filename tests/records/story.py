@@ -19,6 +19,7 @@ from records.models import (
     DueSlot,
     Instrument,
     LogSheet,
+    LookBack,
     Measurement,
     Program,
     Result,
@@ -26,11 +27,16 @@ from records.models import (
     SamplePoint,
 )
 from records.selectors.bench import TestEntry
+from records.selectors.check_work import CheckEntry, Run
 from records.selectors.event_draws import EventEntry
 from records.selectors.sheets import digest_of, rows_of_amendment, stand_of
 from records.services.actions import Done, action_record, remedy_plan
 from records.services.corrections import result_correct
+from records.services.dispositions import result_dispose
 from records.services.handover import handover_note_write
+from records.services.instrument_checks import check_record
+from records.services.instruments import InstrumentEntry, instrument_register
+from records.services.lots import LotEntry, lot_register
 from records.services.plants import boiler_state_set
 from records.services.programs import ScheduleEntry, version_put_in_force
 from records.services.sheets import amendment_decide, sheet_hand_in, sheet_sign
@@ -272,6 +278,38 @@ def out_of_service(works: SimpleNamespace) -> str:
     return str(meter.pk)
 
 
+def failed_check(works: SimpleNamespace) -> LookBack:
+    """Check a new meter with its bottle: it passes, then fails, and a chemist decides about it."""
+    figures = {
+        "place": "shelf", "range_low": "0", "range_high": "20000", "resolution": "1",
+        "unit": "umho/cm", "cell_constant": "1.0", "correction": "0", "correction_expanded": "1",
+        "certificate": "C-1", "check_days": "90", "quick_days": "7", "note": "spare",
+    }  # fmt: skip
+    spare = InstrumentEntry(kind="conductivity_meter", name="Spare meter", figures=figures)
+    pk = instrument_register(actor=works.supervisor, entry=spare, key=key())
+    meter = Instrument.objects.get(plant=works.plant, pk=pk)
+    known = {
+        "value": "1400", "unit": "umho/cm", "expanded": "14", "behavior": "kcl", "note": "fresh",
+        "percent_per_k": "1.9", "table": "20 1266; 25 1400", "certificate": "C-2",
+        "received_on": "2026-01-05", "opened_on": "2026-03-01", "shelf": "2027-01-01",
+        "use_days": "60", "volume_left": "400 mL",
+    }  # fmt: skip
+    bottle = LotEntry(kind="standard", name="KCl 1400", lot_number="K-1", figures=known)
+    lot = lot_register(actor=works.supervisor, entry=bottle, key=key())
+    for minutes, reading in ((0, "1400"), (1, "1600")):
+        with later(minutes):
+            entry = CheckEntry(
+                instrument=meter, recipe="conductivity", version="1", done_at=clock.now(),
+                found=Run(
+                    typed={"reading": reading, "temperature": "25"},
+                    units={"reading": "umho/cm", "temperature": "degC"},
+                ),
+                standards={"standard": str(lot)}, note="by the book",
+            )  # fmt: skip
+            check_record(actor=works.tester, entry=entry, key=key())
+    return LookBack.objects.get(plant=works.plant, instrument=meter)
+
+
 def shift(works: SimpleNamespace) -> SimpleNamespace:
     """Tell the whole shift; returns what came of it."""
     events(works, hardness_above(works), point=works.feed)
@@ -287,6 +325,12 @@ def shift(works: SimpleNamespace) -> SimpleNamespace:
         factories.sample(works.mate, works.point, doubtful)
         factories.sample(by_token(works, "mate"), works.point, gauge_glass("worked"))
         note(works)
+        failed_check(works)
+        doubted = Measurement.objects.get(plant=works.plant, doubts__isnull=False)
+        result_dispose(
+            actor=works.chemist, measurement=doubted, outcome="void",
+            reason="that meter was never right", key=key(),
+        )  # fmt: skip
     sheet = high.sheet
     with later(60):
         signed(works, sheet)

@@ -122,7 +122,7 @@ class TestOut(serializers.Serializer[TestStand]):
         return row.measurement.confirmed.split()
 
     def get_in_doubt(self, row: TestStand) -> list[str]:
-        return [doubt.detail for doubt in row.measurement.doubts.all()]
+        return [doubt.detail for doubt in row.doubts]
 
 
 class FollowUpOut(serializers.Serializer[FollowUp]):
