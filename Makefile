@@ -2,7 +2,8 @@
 
 PYTHON ?= python3
 BIN := .venv/bin
-QUIET := --quiet --disable-pip-version-check
+PIP := --quiet --disable-pip-version-check --no-compile --require-hashes
+UV := --quiet --python .venv --require-hashes
 # A file's tests stay together: some share what is dear to make
 CORES := -n auto --dist loadfile
 PICTURES := tests/browser/test_pictures.py::test_the_pictures_of_every_role
@@ -58,12 +59,14 @@ lock:
 	uv pip compile --python-version 3.11 --generate-hashes --no-strip-extras --no-emit-index-url -q --custom-compile-command "make lock" pyproject.toml -o requirements.txt
 	uv pip compile --python-version 3.11 --generate-hashes --no-strip-extras --no-emit-index-url -q --custom-compile-command "make lock" pyproject.toml --extra tests -c requirements.txt -o tests/requirements.txt
 
+# uv comes first and brings the rest; where it can't (a mirror that only pip is told of), pip does.
 # Python compiles what is imported; compiling all that is installed would cost more than half of the wait.
 .venv/.ok: requirements.txt
 	$(PYTHON) -m venv .venv
-	$(BIN)/pip install $(QUIET) --no-compile --require-hashes -r requirements.txt
+	sed -n '/^uv==/,/# via/p' requirements.txt | $(BIN)/pip install $(PIP) -r /dev/stdin || true
+	$(BIN)/uv pip install $(UV) -r requirements.txt || $(BIN)/pip install $(PIP) -r requirements.txt
 	touch $@
 
 .venv/.checks: .venv/.ok tests/requirements.txt
-	$(BIN)/pip install $(QUIET) --no-compile --require-hashes -r tests/requirements.txt
+	$(BIN)/uv pip install $(UV) -r tests/requirements.txt || $(BIN)/pip install $(PIP) -r tests/requirements.txt
 	touch $@
