@@ -43,6 +43,7 @@ def _nav(request: HttpRequest, actor: Actor | None) -> tuple[NavItem, ...]:
             items.append((_("Handover"), reverse("handover", args=[plant])))
         if actor.may(Deed.SEE):
             items.append((_("Log sheets"), reverse("sheets", args=[plant])))
+            items.append((_("Instruments"), reverse("instruments", args=[plant])))
         if actor.may(Deed.SIGN):
             items.append((_("Desk"), reverse("plant", args=[plant])))
         if actor.may(Deed.SET_UP):

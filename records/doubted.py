@@ -63,3 +63,27 @@ def _ask(plant: UUID, keys: Sequence[UUID] | None) -> set[UUID]:
     with connection.cursor() as cursor:
         cursor.execute(" UNION ".join(asked), values)
         return {key if isinstance(key, UUID) else UUID(key) for (key,) in cursor.fetchall()}
+
+
+_WAITING = (
+    "SELECT l.id, count(DISTINCT m.id) FROM records_lookback l "
+    "JOIN records_instrumentuse u ON u.instrument_id = l.instrument_id "
+    "JOIN records_measurement m ON m.id = u.measurement_id "
+    "JOIN records_sample s ON s.id = m.sample_id "
+    "WHERE l.plant_id = %s AND s.drawn_at <= l.until "
+    "AND (l.since IS NULL OR s.drawn_at > l.since) "
+    "AND NOT EXISTS (SELECT 1 FROM records_measurement c WHERE c.corrects_id = m.id) "
+    "AND NOT EXISTS (SELECT 1 FROM records_disposition p WHERE p.look_back_id = l.id "
+    "AND (p.measurement_id = m.id OR (p.measurement_id IS NULL AND p.at >= m.entered_at))) "
+    "GROUP BY l.id"
+)
+
+
+def waiting_by_look_back(plant: UUID) -> dict[UUID, int]:
+    """Return how many tests each look-back of a plant reached about which nothing is decided yet;
+    those without any are left out."""
+    own = Keyed._meta.get_field("id").get_db_prep_value(plant, connection)
+    with connection.cursor() as cursor:
+        cursor.execute(_WAITING, [own])
+        found = cursor.fetchall()
+    return {key if isinstance(key, UUID) else UUID(key): count for key, count in found}

@@ -12,7 +12,7 @@ from chemistry import recipes
 from chemistry.entry import parse_reading
 from chemistry.errors import ChemistryError, EntryError
 from chemistry.methods.base import Entry
-from chemistry.recipes.base import Ending, Found, Recipe, StandardRole, ending
+from chemistry.recipes.base import STANDARD_NEEDED, Ending, Found, Recipe, StandardRole, ending
 from chemistry.recipes.tolerance import Acceptance
 from chemistry.standards import Standard
 from records import clock
@@ -299,7 +299,10 @@ def _of_shelf(
     """Return the lot or instrument that was picked for a role."""
     key = entry.standards.get(role.key, "").strip()
     if not key:
-        return None  # the recipe says so where one is needed
+        if role.required:
+            beside = f"standard-{role.key}"
+            raise RecordError("standard_needed", STANDARD_NEEDED, field=beside)
+        return None
     used = next((each for each in offered_for(role, shelf) if str(each.pk) == key), None)
     if used is None:
         beside = f"standard-{role.key}"

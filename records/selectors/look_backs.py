@@ -18,6 +18,7 @@ from chemistry.recipes.base import Effect
 from chemistry.recipes.levels import speaks_for
 from chemistry.verdict import Side
 from chemistry.verdict_arrays import Many
+from records.doubted import waiting_by_look_back
 from records.models import Disposition, InstrumentUse, LookBack, Measurement, Plant, Verdict
 from records.selectors.check_history import answer_of, left_behind
 from records.selectors.sheets import current_measurements, with_amendments
@@ -236,7 +237,9 @@ def look_backs_of(plant: Plant | UUID) -> Sequence[LookBack]:
 
 def open_look_backs(plant: Plant | UUID) -> Sequence[LookBack]:
     """Return the look-backs that hold results about which nothing is decided yet."""
-    return [back for back in look_backs_of(plant) if undecided(back)]
+    key = plant.pk if isinstance(plant, Plant) else plant
+    waiting = waiting_by_look_back(key)
+    return [back for back in look_backs_of(plant) if back.pk in waiting] if waiting else []
 
 
 def reasons_of(back: LookBack) -> Sequence[tuple[str, Mapping[str, str]]]:

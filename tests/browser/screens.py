@@ -9,7 +9,7 @@ from playwright.sync_api import Page
 
 from dashboards.views.help import PAGES
 from records import clock
-from records.models import DueSlot, Program, ProgramVersion, Role
+from records.models import DueSlot, LookBack, Lot, Program, ProgramVersion, Role
 from tests import factories
 from tests.browser import steps
 from tests.dashboards.conftest import begun
@@ -71,6 +71,9 @@ def _keys(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, UUID]:
         "program": program.pk,
         "version": ProgramVersion.objects.get(program=program).pk,
         "user": works.people["tester"].pk,
+        "instrument": LookBack.objects.get(plant=works.plant).instrument_id,
+        "recipe": "conductivity",
+        "lot": Lot.objects.get(plant=works.plant).pk,
     }
 
 

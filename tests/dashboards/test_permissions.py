@@ -7,7 +7,7 @@ import pytest
 from django.urls import get_resolver, reverse
 from django_scopes import scope
 
-from records.models import Boiler, DueSlot, Program, ProgramVersion, Role
+from records.models import Boiler, DueSlot, Lot, Program, ProgramVersion, Role
 from tests import factories
 from tests.dashboards.conftest import (
     Browser,
@@ -64,6 +64,21 @@ MATRIX = [
     ("result-history", "get", 200, 200, 200, 403, 404, 302),
     ("result-correct", "get", 200, 200, 200, 403, 404, 302),
     ("result-correct", "post", 422, 422, 422, 403, 404, 302),
+    ("instruments", "get", 200, 200, 200, 403, 404, 302),
+    ("instrument", "get", 200, 200, 200, 403, 404, 302),
+    ("instrument-new", "get", 403, 200, 200, 403, 404, 302),
+    ("instrument-new", "post", 403, 422, 422, 403, 404, 302),
+    ("instrument-event", "post", 422, 422, 422, 403, 404, 302),
+    ("instrument-card", "get", 403, 200, 200, 403, 404, 302),
+    ("instrument-card", "post", 403, 422, 422, 403, 404, 302),
+    ("instrument-check", "get", 200, 200, 200, 403, 404, 302),
+    ("instrument-check", "post", 200, 200, 200, 403, 404, 302),
+    ("lots", "get", 200, 200, 200, 403, 404, 302),
+    ("lot", "get", 200, 200, 200, 403, 404, 302),
+    ("lot", "post", 403, 422, 422, 403, 404, 302),
+    ("lot-new", "get", 403, 200, 200, 403, 404, 302),
+    ("lot-new", "post", 403, 422, 422, 403, 404, 302),
+    ("lot-open", "post", 422, 422, 422, 403, 404, 302),
     ("handover", "get", 200, 200, 200, 403, 404, 302),
     ("handover", "post", 422, 422, 422, 403, 404, 302),
     ("paper-forms", "get", 200, 200, 200, 403, 404, 302),
@@ -117,6 +132,9 @@ def told(works: SimpleNamespace) -> dict[str, UUID]:
             "amendment": shift.amendment.pk,
             "program": Program.objects.get(plant=works.plant, boiler=works.boiler).pk,
             "user": works.people["mate"].pk,
+            "instrument": works.used["meter"],
+            "recipe": "conductivity",
+            "lot": Lot.objects.get(plant=works.plant).pk,
             "version": ProgramVersion.objects.get(program__boiler=works.boiler).pk,
         }
 
@@ -285,7 +303,7 @@ def test_what_writes_is_never_done_by_a_link(works: SimpleNamespace) -> None:
     keys = told(works)
     both = {name for name, method, *_ in MATRIX if method == "get"}
     writes = [row[0] for row in MATRIX if row[1] == "post" and row[0] not in both]
-    assert len(writes) == 20
+    assert len(writes) == 22
     chief = works.people["chemist"]
     member_of(works.plant, chief, *set(Role) - {Role.CHEMIST})
     browser = at_desk(chief)

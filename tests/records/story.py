@@ -278,6 +278,11 @@ def out_of_service(works: SimpleNamespace) -> str:
     return str(meter.pk)
 
 
+def day(away: int) -> str:
+    """Return a date so many days from today."""
+    return (clock.now() + timedelta(days=away)).date().isoformat()
+
+
 def failed_check(works: SimpleNamespace) -> LookBack:
     """Check a new meter with its bottle: it passes, then fails, and a chemist decides about it."""
     figures = {
@@ -291,7 +296,7 @@ def failed_check(works: SimpleNamespace) -> LookBack:
     known = {
         "value": "1400", "unit": "umho/cm", "expanded": "14", "behavior": "kcl", "note": "fresh",
         "percent_per_k": "1.9", "table": "20 1266; 25 1400", "certificate": "C-2",
-        "received_on": "2026-01-05", "opened_on": "2026-03-01", "shelf": "2027-01-01",
+        "received_on": day(-60), "opened_on": day(-9), "shelf": day(300),
         "use_days": "60", "volume_left": "400 mL",
     }  # fmt: skip
     bottle = LotEntry(kind="standard", name="KCl 1400", lot_number="K-1", figures=known)
