@@ -1,5 +1,7 @@
 """The history of one number: each version of it step by step, and who signed over it."""
 
+from collections.abc import Mapping
+
 from django.utils import formats
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
@@ -10,6 +12,7 @@ from dashboards import words
 from dashboards.build.checks import stored_outcome
 from dashboards.build.history_numbers import number_step
 from dashboards.build.instruments import STANDING_WORDS
+from dashboards.build.look_back import decide_form, decision_words
 from dashboards.build.sheet_marks import signature_view, signature_views
 from dashboards.build.sheets import STATUS_WORDS, printed_text
 from dashboards.screens.history import (
@@ -21,6 +24,8 @@ from dashboards.screens.history import (
 )
 from records.actors import Actor
 from records.models import Meaning, Measurement, Plant, Reading, Sample
+from records.permissions import Deed
+from records.selectors.doubts import VOID, DoubtHistory, doubt_history, failed_words
 from records.selectors.history import Seal, seals_of, versions_of
 from records.selectors.instruments import Standing
 from records.selectors.sheet_pages import signatures_of
@@ -38,12 +43,20 @@ ROW_WORDS = {
 }
 
 
-def history_screen(actor: Actor, measurement: Measurement) -> HistoryScreen:
-    """Return the history of a measurement."""
+def history_screen(
+    actor: Actor,
+    measurement: Measurement,
+    posted: Mapping[str, str] | None = None,
+    errors: Mapping[str, str] | None = None,
+) -> HistoryScreen:
+    """Return the history of a measurement, with a form where a chemist may end a doubt of its
+    entry."""
     plant, sample = actor.plant, measurement.sample
     versions, sheet = versions_of(measurement), measurement.sheet
     current = {each.pk for each in current_measurements(versions)}
     status = stand_of(sheet).status
+    told = doubt_history(versions)
+    deciding = next((key for key in current if actor.may(Deed.DISPOSE) and _waits(told[key])), None)
     boiler_name, point_name = words.place(sample.sample_point)
     return HistoryScreen(
         plant_id=str(plant.pk),
@@ -55,7 +68,7 @@ def history_screen(actor: Actor, measurement: Measurement) -> HistoryScreen:
         test_name=_(methods.get(measurement.method, measurement.method_version).name),
         drawn=_drawn(plant, sample),
         versions=tuple(
-            _version(plant, each, number, counting=each.pk in current)
+            _version(plant, each, number, told[each.pk], counting=each.pk in current)
             for number, each in enumerate(versions)
         ),
         sheet_text=_("%(name)s shift, %(day)s")
@@ -64,6 +77,13 @@ def history_screen(actor: Actor, measurement: Measurement) -> HistoryScreen:
         sheet_status_word=_(STATUS_WORDS[status]),
         signatures=signature_views(plant, signatures_of(sheet)),
         printed_text=printed_text(actor),
+        look_backs=tuple(
+            {
+                str(back.pk): failed_words(back) for key in current for back in told[key].look_backs
+            }.items()
+        ),
+        decide_id=str(deciding) if deciding else "",
+        decide_form=decide_form(posted or {}, errors or {}) if deciding else None,
     )
 
 
@@ -82,11 +102,13 @@ def _drawn(plant: Plant, sample: Sample) -> tuple[tuple[str, str], ...]:
     return tuple((label, text) for label, text in facts if text)
 
 
-def _version(plant: Plant, row: Measurement, number: int, *, counting: bool) -> VersionView:
+def _version(
+    plant: Plant, row: Measurement, number: int, told: DoubtHistory, *, counting: bool
+) -> VersionView:
     method = methods.get(row.method, row.method_version)
     amendment = next(iter(row.amendments.all()), None)
     mark = next(iter(amendment.signatures.all()), None) if amendment else None
-    told = {"name": _(method.name), "version": method.version, "mode": _mode(method, row)}
+    said = {"name": _(method.name), "version": method.version, "mode": _mode(method, row)}
     return VersionView(
         key=str(row.pk),
         title=_title(number, amends=amendment is not None),
@@ -94,7 +116,7 @@ def _version(plant: Plant, row: Measurement, number: int, *, counting: bool) -> 
         counts=counting,
         by=row.by_name,
         at_text=words.moment(plant, row.entered_at),
-        method_text=_("%(name)s, version %(version)s: %(mode)s") % told,
+        method_text=_("%(name)s, version %(version)s: %(mode)s") % said,
         source=method.source,
         reason=row.reason,
         confirmed=tuple(_confirmed(token) for token in row.confirmed.split()),
@@ -102,10 +124,20 @@ def _version(plant: Plant, row: Measurement, number: int, *, counting: bool) -> 
         means=_means(method, row),
         numbers=tuple(number_step(plant, row, result) for result in row.results.all()),
         outcomes=tuple(stored_outcome(check) for check in row.outcomes.all()),
-        doubts=tuple(doubt.detail or doubt.cause for doubt in row.doubts.all()),
+        doubts=(
+            *(doubt.detail or doubt.cause for doubt in row.doubts.all()),
+            *(failed_words(back) for back in told.look_backs),
+        ),
+        decisions=tuple(decision_words(plant, each) for each in told.decisions),
         amendment=signature_view(plant, mark) if mark else None,
         seals=tuple(_seal(plant, seal) for seal in seals_of(plant, row)),
     )
+
+
+def _waits(told: DoubtHistory) -> bool:
+    """Say whether a doubt of its entry is still open: one of a failed check is decided about where
+    that stands."""
+    return any(each.look_back is None and each.cause != VOID for each in told.open_now)
 
 
 def _title(number: int, *, amends: bool) -> str:

@@ -29,6 +29,8 @@ from records.access import actor_at, plants_of
 from records.actors import Actor
 from records.models import Boiler, BoilerState, FollowUp, Plant, Program, ProgramVersion, User
 from records.permissions import Deed
+from records.selectors.doubts import failed_words
+from records.selectors.look_backs import open_look_backs
 from records.selectors.programs import programs_at
 from records.selectors.results import ResultStand, latest_by_point
 from records.selectors.rounds import (
@@ -139,6 +141,7 @@ def desk_screen(actor: Actor) -> DeskScreen:
         ),
         open_results=open_results(plant, latest.values(), owed),
         doubts=tuple(_open(plant, s) for s in latest.values() if s.doubts),
+        look_backs=tuple((str(b.pk), failed_words(b)) for b in open_look_backs(plant)),
         follow_ups=tuple(follow_up_view(plant, f) for f in owed),
         missed=missed_rows(plant, missed, asks=actor.may(Deed.TEST)),
         missed_count=len(missed),

@@ -108,9 +108,11 @@ def instrument_screen(
     stands = standing(instrument, local(plant, clock.now()).date())
     checks, backs = checks_of(instrument), look_backs_by(instrument)
     known = recipes.for_kind(instrument.kind)
-    suggested = next(
-        (found for each in known if (found := suggestion_of(checks, card, each.key))), None
-    )
+    suggested = None
+    if stands in (Standing.IN_ORDER, Standing.OVERDUE):  # else it is not a matter of when
+        suggested = next(
+            (found for each in known if (found := suggestion_of(checks, card, each.key))), None
+        )
     title = ""
     if suggested is not None:
         days = round(suggested.days)

@@ -18,6 +18,7 @@ from dashboards.screens.results import (
 )
 from records.models import Limit, Measurement, Plant, Result, Verdict
 from records.selectors.bench import Judged
+from records.selectors.doubts import CHECK_FAILED, VOID
 from records.selectors.results import ResultStand
 from records.selectors.sheets import counts
 
@@ -147,8 +148,11 @@ def doubt_words(stand: ResultStand) -> str:
     """Return why a result is in doubt, or ""."""
     if not stand.doubts:
         return ""
-    why = "; ".join(doubt.detail for doubt in stand.doubts if doubt.detail)
-    return _("An instrument was not in order: %(why)s") % {"why": why}
+    plain = [doubt.detail for doubt in stand.doubts if doubt.cause in (VOID, CHECK_FAILED)]
+    why = "; ".join(doubt.detail for doubt in stand.doubts if doubt.detail not in plain)
+    if why or not plain:
+        plain.append(_("An instrument was not in order: %(why)s") % {"why": why})
+    return "; ".join(plain)
 
 
 def judged_view(plant: Plant, judged: Judged, *, in_doubt: str = "") -> ResultView:

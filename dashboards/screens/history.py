@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from dashboards.screens.fields import FormView
 from dashboards.screens.results import OutcomeView, ResultView
 from dashboards.screens.sheets import SignatureView
 
@@ -83,6 +84,7 @@ class VersionView:
     numbers: tuple[NumberStep, ...] = ()
     outcomes: tuple[OutcomeView, ...] = ()
     doubts: tuple[str, ...] = ()
+    decisions: tuple[str, ...] = ()
     amendment: SignatureView | None = None
     seals: tuple[SealStep, ...] = ()
 
@@ -105,3 +107,6 @@ class HistoryScreen:
     sheet_status_word: str
     signatures: tuple[SignatureView, ...] = ()
     printed_text: str = ""
+    look_backs: tuple[tuple[str, str], ...] = ()
+    decide_id: str = ""
+    decide_form: FormView | None = None

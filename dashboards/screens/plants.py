@@ -107,6 +107,7 @@ class DeskScreen:
     amendments: tuple[WaitingAmendment, ...] = ()
     not_handed_in: tuple[SheetRow, ...] = ()
     doubts: tuple[OpenResult, ...] = ()
+    look_backs: tuple[tuple[str, str], ...] = ()
     open_results: tuple[OpenResult, ...] = ()
     follow_ups: tuple[FollowUpView, ...] = ()
     missed: tuple[MissedRow, ...] = ()

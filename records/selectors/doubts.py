@@ -103,3 +103,40 @@ def decision_of(measurement: Measurement) -> Disposition | None:
         .last()
     )
     return found
+
+
+@dataclass(frozen=True, kw_only=True)
+class DoubtHistory:
+    """All that ever put a measurement in doubt, and what was decided about it."""
+
+    look_backs: tuple[LookBack, ...]
+    decisions: tuple[Disposition, ...]
+    open_now: tuple[Doubted, ...]
+
+
+def doubt_history(measurements: Iterable[Measurement]) -> Mapping[UUID, DoubtHistory]:
+    """Return for each of some measurements of one plant what put it in doubt, decided or not."""
+    every = list(measurements)
+    open_now = doubts_of_each(every)
+    if not every:
+        return {}
+    backs = list(
+        LookBack.objects.filter(plant=every[0].plant_id).select_related("instrument__plant")
+    )
+    reached = {m.pk: [back for back in backs if reaches(back, m)] for m in every}
+    found = _decided(every[0].plant_id, list(reached), [b.pk for b in backs])
+    return {
+        m.pk: DoubtHistory(
+            look_backs=tuple(reached[m.pk]),
+            decisions=tuple(p for p in found if _is_about(p, m, reached[m.pk])),
+            open_now=open_now.get(m.pk, ()),
+        )
+        for m in every
+    }
+
+
+def _is_about(decision: Disposition, measurement: Measurement, backs: Sequence[LookBack]) -> bool:
+    if decision.measurement_id is not None:
+        return bool(decision.measurement_id == measurement.pk)
+    ours = decision.look_back_id in {back.pk for back in backs}
+    return ours and decision.at >= measurement.entered_at

@@ -19,7 +19,15 @@ from chemistry.recipes.levels import speaks_for
 from chemistry.verdict import Side
 from chemistry.verdict_arrays import Many
 from records.doubted import waiting_by_look_back
-from records.models import Disposition, InstrumentUse, LookBack, Measurement, Plant, Verdict
+from records.models import (
+    Disposition,
+    InstrumentUse,
+    LogSheet,
+    LookBack,
+    Measurement,
+    Plant,
+    Verdict,
+)
 from records.selectors.check_history import answer_of, left_behind
 from records.selectors.sheets import current_measurements, with_amendments
 
@@ -231,7 +239,9 @@ def _end(reached: Reached, name: str) -> float:
 
 def look_backs_of(plant: Plant | UUID) -> Sequence[LookBack]:
     """Return a plant's look-backs with their checks, the newest first."""
-    found = LookBack.objects.filter(plant=plant).select_related("instrument", "check_of", "passed")
+    found = LookBack.objects.filter(plant=plant).select_related(
+        "instrument__plant", "check_of", "passed"
+    )
     return list(found.order_by("-until", "-id"))
 
 
@@ -246,3 +256,10 @@ def reasons_of(back: LookBack) -> Sequence[tuple[str, Mapping[str, str]]]:
     """Return what the failed check said, as sentences to be filled in."""
     told = json.loads(back.check_of.answer)["found"]["reasons"]
     return [(template, params) for template, params in told]
+
+
+def sheets_touched(plant: Plant, reached: Sequence[Reached]) -> Sequence[LogSheet]:
+    """Return the log sheets on which the results stand, the newest first."""
+    keys = {each.sheet for each in reached}
+    found = LogSheet.objects.filter(plant=plant, pk__in=list(keys)) if keys else ()
+    return sorted(found, key=lambda sheet: sheet.starts_at, reverse=True)

@@ -1,5 +1,6 @@
 """A chemist's decision about results in doubt: one by one, or all that a failed check reached."""
 
+from collections.abc import Sequence
 from uuid import UUID
 
 from django.utils.translation import gettext_noop
@@ -23,6 +24,8 @@ AMEND_FIRST = gettext_noop(
 )
 AMEND_EACH = gettext_noop("Amendments are made one result at a time.")
 
+NONE_PICKED = gettext_noop("Tick the results that this is about, or decide about all.")
+
 _LONGEST_REASON = 300
 
 
@@ -35,27 +38,52 @@ def result_dispose(
     key: str,
     look_back: LookBack | None = None,
 ) -> UUID:
-    """Decide about one measurement in doubt: by what a failed check reached, or by what was said
-    on entry. The measurement itself stays as it is."""
-    actor.require(Deed.DISPOSE, measurement, look_back)
+    """Decide about one measurement in doubt; a bulk of one."""
+    return results_dispose(
+        actor=actor,
+        measurements=[measurement],
+        outcome=outcome,
+        reason=reason,
+        key=key,
+        look_back=look_back,
+    )
+
+
+def results_dispose(
+    *,
+    actor: Actor,
+    measurements: Sequence[Measurement],
+    outcome: str,
+    reason: str,
+    key: str,
+    look_back: LookBack | None = None,
+) -> UUID:
+    """Decide about measurements in doubt, all alike: by what a failed check reached, or by what was
+    said on entry. The measurements themselves stay as they are. Returns the last decision's key."""
+    actor.require(Deed.DISPOSE, *measurements, look_back)
     said = _reason(outcome, reason)
-    if outcome == Outcome.AMENDED and measurement.corrects_id is None:
+    if not measurements:
+        raise RecordError("none_picked", NONE_PICKED)
+    if outcome == Outcome.AMENDED and any(each.corrects_id is None for each in measurements):
         raise RecordError("amend_first", AMEND_FIRST, field="outcome")
 
     def write() -> UUID:
-        open_now = doubts_of_each([measurement]).get(measurement.pk, ())
+        every = doubts_of_each(measurements)
         back = look_back.pk if look_back else None
-        if not any(each.look_back == back and each.cause != VOID for each in open_now):
-            raise Moved("not_in_doubt", NOT_IN_DOUBT)
-        return _write(actor, look_back, measurement, outcome, said)
+        for measurement in measurements:
+            open_now = every.get(measurement.pk, ())
+            if not any(each.look_back == back and each.cause != VOID for each in open_now):
+                raise Moved("not_in_doubt", NOT_IN_DOUBT)
+        keys = [_write(actor, look_back, each, outcome, said) for each in measurements]
+        return keys[-1]
 
     body = {
-        "measurement": str(measurement.pk),
+        "measurements": [str(each.pk) for each in measurements],
         "look_back": str(look_back.pk) if look_back else "",
         "outcome": outcome,
         "reason": said,
     }
-    return stored_once(actor=actor, key=key, operation="result_dispose", body=body, write=write)
+    return stored_once(actor=actor, key=key, operation="results_dispose", body=body, write=write)
 
 
 def look_back_dispose(

@@ -73,6 +73,7 @@ def _keys(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, UUID]:
         "user": works.people["tester"].pk,
         "instrument": LookBack.objects.get(plant=works.plant).instrument_id,
         "recipe": "conductivity",
+        "look_back": LookBack.objects.get(plant=works.plant).pk,
         "lot": Lot.objects.get(plant=works.plant).pk,
     }
 

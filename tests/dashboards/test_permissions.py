@@ -7,7 +7,7 @@ import pytest
 from django.urls import get_resolver, reverse
 from django_scopes import scope
 
-from records.models import Boiler, DueSlot, Lot, Program, ProgramVersion, Role
+from records.models import Boiler, DueSlot, LookBack, Lot, Program, ProgramVersion, Role
 from tests import factories
 from tests.dashboards.conftest import (
     Browser,
@@ -79,6 +79,9 @@ MATRIX = [
     ("lot-new", "get", 403, 200, 200, 403, 404, 302),
     ("lot-new", "post", 403, 422, 422, 403, 404, 302),
     ("lot-open", "post", 422, 422, 422, 403, 404, 302),
+    ("look-back", "get", 200, 200, 200, 403, 404, 302),
+    ("look-back-decide", "post", 403, 403, 422, 403, 404, 302),
+    ("result-decide", "post", 403, 403, 422, 403, 404, 302),
     ("handover", "get", 200, 200, 200, 403, 404, 302),
     ("handover", "post", 422, 422, 422, 403, 404, 302),
     ("paper-forms", "get", 200, 200, 200, 403, 404, 302),
@@ -134,6 +137,7 @@ def told(works: SimpleNamespace) -> dict[str, UUID]:
             "user": works.people["mate"].pk,
             "instrument": works.used["meter"],
             "recipe": "conductivity",
+            "look_back": LookBack.objects.get(plant=works.plant).pk,
             "lot": Lot.objects.get(plant=works.plant).pk,
             "version": ProgramVersion.objects.get(program__boiler=works.boiler).pk,
         }
@@ -303,7 +307,7 @@ def test_what_writes_is_never_done_by_a_link(works: SimpleNamespace) -> None:
     keys = told(works)
     both = {name for name, method, *_ in MATRIX if method == "get"}
     writes = [row[0] for row in MATRIX if row[1] == "post" and row[0] not in both]
-    assert len(writes) == 22
+    assert len(writes) == 24
     chief = works.people["chemist"]
     member_of(works.plant, chief, *set(Role) - {Role.CHEMIST})
     browser = at_desk(chief)
