@@ -1,8 +1,9 @@
 """Register samples with their tests: the one way by which a reading becomes a record."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime, timedelta
+from functools import lru_cache
 from uuid import UUID
 
 from django.utils.translation import gettext_noop
@@ -23,6 +24,7 @@ from records.selectors.bench import (
     draw_of,
     tests_work,
 )
+from records.selectors.instruments import Shelf, shelf_of
 from records.selectors.programs import state_at
 from records.services.drafts import draft_finish
 from records.services.event_slots import sample_slots_open
@@ -80,13 +82,14 @@ def samples_register(*, actor: Actor, entries: Sequence[SampleEntry]) -> list[UU
         if entry.slot is not None and entry.slot.sample_point_id != entry.point.pk:
             raise not_here()
     actor.require(Deed.TEST)
+    shelf = lru_cache(lambda: shelf_of(actor.plant.pk))  # read once, and only for what is new
     return [
         stored_once(
             actor=actor,
             key=entry.key,
             operation="sample_register",
             body=_body(entry),
-            write=_Writer(actor, entry),
+            write=_Writer(actor, entry, shelf),
         )
         for entry in entries
     ]
@@ -107,12 +110,13 @@ class _Writer:
 
     actor: Actor
     entry: SampleEntry
+    shelf: Callable[[], Shelf]
 
     def __call__(self) -> UUID:
         entry = self.entry
         draw_check(entry.drawn_at)
         state = state_at(entry.point.boiler, entry.drawn_at)
-        draw = draw_of(entry.point, state, entry.drawn_at)
+        draw = draw_of(entry.point, state, entry.drawn_at, self.shelf())
         works = worked(draw, entry.tests)
         _refuse_trouble(works)
         shift = shift_at(self.actor.plant, entry.drawn_at)

@@ -60,7 +60,8 @@ def slots_answer(
         answers__isnull=True,
     )
     open_slots = {slot.pk: slot for slot in due}
-    if chosen is not None and chosen.method in tested and _picked(chosen, sample):
+    wanted = chosen is not None and chosen.pk not in open_slots and chosen.method in tested
+    if chosen is not None and wanted and _picked(chosen, sample):
         open_slots[chosen.pk] = chosen
     _answer(actor, sample, sample.sheet, open_slots.values())
 
