@@ -37,6 +37,10 @@ STEPS_PER_ROUND = 4
 ROUND_TOLERANCE = 1e-3
 """A round ends before that with a move so small: the next begins where it would have gone. Rule of
 our own."""
+SOLUTES_MOST = 10.0
+"""mol/kg of everything dissolved that the activity of the water may be worked with on the way: what
+was put in at another pH (ammonia of a caustic water) is out by powers of ten there. Rule of our
+own."""
 STEP_LARGEST = 5.0
 """Longest step of ln aH and of a free metal, in ln units: rule of our own."""
 
@@ -63,8 +67,8 @@ class Solver:
         self.ln_metal = {
             name: log(self.totals[name] + blank + TINY) for name in present if name in STRONG_METALS
         }
-        self.reach: Any = STEP_LARGEST
-        self.last_move: Any = 0.0
+        self.reach: list[Any] = []
+        self.last_moves: list[Any] = []
         self.last: Spread
 
     def run(self) -> None:
@@ -102,13 +106,14 @@ class Solver:
         twice = sum((amount * charge**2 for charge, amount in found.by_charge.items()), 0.0)
         solutes = sum(found.by_charge.values(), 0.0)
         moved = largest(abs(0.5 * twice - self.strength) / self.strength)
-        self.strength, self.a_water = 0.5 * twice, water_activity(solutes)
+        self.strength, self.a_water = 0.5 * twice, water_activity(smaller(solutes, SOLUTES_MOST))
         return 0.01 * moved
 
     def _newton(self, weights: Weights) -> float:
         """Take a few steps at this ionic strength; return the largest move of the first."""
         first = 0.0
-        self.reach, self.last_move = STEP_LARGEST, 0.0
+        unknowns = len(self.ln_metal) + 1
+        self.reach, self.last_moves = [STEP_LARGEST] * unknowns, [0.0] * unknowns
         for turn in range(STEPS_PER_ROUND):
             moves = self._moves(weights)
             moved = max((largest(abs(move)) for move in moves), default=0.0)
@@ -139,22 +144,26 @@ class Solver:
             for row, value in zip(matrix, across, strict=True):
                 row.append(value)
             matrix.append([*across, found.slope])
-        moves: list[Any] = [clip(-move, STEP_LARGEST) for move in solved(matrix, residuals)]
+        moves = [
+            self._within_reach(place, clip(-move, STEP_LARGEST))
+            for place, move in enumerate(solved(matrix, residuals))
+        ]
         for name, move in zip(names, moves, strict=False):
             self.ln_metal[name] = self.ln_metal[name] + move
         if not self.fixed:
-            moves[-1] = self._within_reach(moves[-1])
             self.ln_ah = self.ln_ah + moves[-1]
         return moves
 
-    def _within_reach(self, move: Any) -> Any:
-        """Where ln aH turned back, the answer lies within its last move: go at most half of it."""
-        turned = move * self.last_move < 0.0
-        self.reach = turned * 0.5 * abs(self.last_move) + (1 - turned) * smaller(
-            1.5 * self.reach, STEP_LARGEST
+    def _within_reach(self, place: int, move: Any) -> Any:
+        """Where an unknown turned back, its answer lies within its last move: go at most half of
+        it."""
+        last = self.last_moves[place]
+        turned = move * last < 0.0
+        self.reach[place] = turned * 0.5 * abs(last) + (1 - turned) * smaller(
+            1.5 * self.reach[place], STEP_LARGEST
         )
-        self.last_move = clip(move, self.reach)
-        return self.last_move
+        self.last_moves[place] = clip(move, self.reach[place])
+        return self.last_moves[place]
 
     def _excess(self, found: Sums, name: str) -> Any:
         """How much more of a metal is counted than there is."""

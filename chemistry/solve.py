@@ -25,6 +25,8 @@ TEMPERATURE_RANGE_C = (0.0, 60.0)
 """Range in which the constants were compared with references: rule of our own."""
 STRENGTH_MAX = 1.0
 """mol/kg; the activity coefficients are good to about half of it: rule of our own."""
+TOTALS_MAX = 5.0
+"""mol/kg of all totals together, charged or not: rule of our own, far beyond any boiler's water."""
 CHUNK = 8192
 """Waters worked at once: their arrays stay in the processor's cache. Rule of our own."""
 
@@ -56,8 +58,8 @@ def equilibrate(
     """Return the equilibrium of a water whose totals are given in mg per kg of water, by formula.
 
     Numbers, or arrays of one length. `strong_pairs` takes the stronger published pairing of sodium
-    with phosphate. Errors: OutOfValidity outside 0 to 60 °C and above 1 mol/kg of ionic strength;
-    ChemistryError for what can't be a water.
+    with phosphate. Errors: OutOfValidity outside 0 to 60 °C, above 1 mol/kg of ionic strength and
+    5 mol/kg of all totals; ChemistryError for what can't be a water.
 
     >>> found = equilibrate({"Na": 9.2, "PO4": 10.0})
     >>> round(found.ph, 2)
@@ -65,18 +67,25 @@ def equilibrate(
     """
     molal, temp = molal_totals(totals, temperature_c)
     within_temperature(temp)
+    if molal and largest(sum(molal.values())) > TOTALS_MAX:
+        raise too_concentrated("totals", TOTALS_MAX)
     if isinstance(temp, float) and all(isinstance(each, float) for each in molal.values()):
         found = _one(molal, temp, strong_pairs)
     else:
         found = _joined([_solved(*part, strong_pairs) for part in _chunks(molal, temp)])
     if largest(found.ionic_strength) > STRENGTH_MAX:
-        raise OutOfValidity(
-            "ionic_strength",
-            gettext_noop("This water is too concentrated: more than %(most)s mol/kg."),
-            {"most": f"{STRENGTH_MAX:g}"},
-            bound=f"ionic_strength <= {STRENGTH_MAX:g}",
-        )
+        raise too_concentrated("ionic_strength", STRENGTH_MAX)
     return found
+
+
+def too_concentrated(name: str, most: float) -> OutOfValidity:
+    """Return the error of a water beyond what the activity coefficients hold for, mol/kg."""
+    return OutOfValidity(
+        name,
+        gettext_noop("This water is too concentrated: more than %(most)s mol/kg."),
+        {"most": f"{most:g}"},
+        bound=f"{name} <= {most:g}",
+    )
 
 
 def within_temperature(temp_c: Floats) -> None:

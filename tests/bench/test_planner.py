@@ -1,5 +1,6 @@
 """How long a plan takes beside the solution of one water, in the same run."""
 
+import sys
 from collections.abc import Callable, Iterator
 from itertools import islice
 from time import process_time
@@ -8,6 +9,7 @@ from chemistry.errors import Refused
 from chemistry.planner_case import PlannerCase
 from chemistry.planner_plan import plan_remedy
 from chemistry.solve import equilibrate
+from tests.bench.beside import SOFT, THERE_PER_S, theirs_per_s
 from tests.bench.conftest import percentile, timed
 from tests.chemistry.planner_cases import STEAMING, at_random
 
@@ -36,6 +38,9 @@ def test_a_plan(record_property: Callable[[str, object], None]) -> None:
     ratio = percentile(plans, 95) / percentile(waters, 50)
     record_property("waters", round(ratio))
     assert ratio < MOST_WATERS
+    theirs = percentile(plans, 95) / 1000.0 * theirs_per_s(SOFT, 3000)
+    sys.stdout.write(f"\nremedy plan, p95: as long as {theirs:.0f} waters of phreeqpython\n")
+    assert theirs < AIM_MS / 1000.0 * THERE_PER_S
 
 
 def solve(case: PlannerCase) -> object:

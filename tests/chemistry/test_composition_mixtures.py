@@ -35,25 +35,45 @@ def drawn(rng, **ranges: tuple[float, float]) -> dict[str, float]:
     return {key: float(np.exp(rng.uniform(*np.log(bounds)))) for key, bounds in ranges.items()}
 
 
-def apart(reference, waters) -> np.ndarray:
-    """Return how far the conductivities of the alkaline ones are apart, as parts."""
+def apart(reference, waters, caustic: float = 1.0) -> np.ndarray:
+    """Return how far the conductivities of the alkaline ones are apart, as parts; those with more
+    than `caustic` mol/kg of hydroxide left out."""
     found = np.array([theirs(reference, water) for water in waters])
     ours = equilibrate(columns(waters))
     assert np.abs(ours.ph - found[:, 0])[found[:, 0] > 8.5].max() < 0.02
-    alkaline = found[:, 0] > 7.5
+    alkaline = (found[:, 0] > 7.5) & (ours.species["OH-"] < caustic)
     assert alkaline.sum() > 100
     return np.abs(ours.conductivity / found[:, 1] - 1.0)[alkaline]
 
 
-def test_waters_with_little_silica(reference):
-    """3 % was aimed at for 95 of 100; 3.0 to 3.2 % was seen. All lie above 3.7.3, most where there
-    is caustic, which 3.7.3 is itself 2.7 % low for (and these are not: test_composition)."""
+def little_silica() -> list[dict[str, float]]:
     rng = np.random.default_rng(5)
     some = {"Cl": (0.1, 100.0), "SO4": (0.1, 100.0), "CO2": (0.1, 20.0)}
-    waters = [
+    return [
         drawn(rng, Na=(1.0, 400.0), PO4=(0.1, 30.0), SiO2=(0.1, 3.0), **some) for _ in range(300)
     ]
-    assert np.percentile(apart(reference, waters), 95) < 0.033
+
+
+def test_waters_with_little_silica(reference):
+    """MISSED: 3 % was aimed at for 95 of 100; 3.1 % was seen (pinned at 3.3). All lie above 3.7.3,
+    the farthest where there is caustic, which 3.7.3 is itself low for: the next two tests."""
+    assert np.percentile(apart(reference, little_silica()), 95) < 0.033
+
+
+def test_waters_with_little_silica_and_little_caustic(reference):
+    """Of those with less than 5 mmol/kg of hydroxide the goal of 3 % is reached; 2.1 % was seen."""
+    assert np.percentile(apart(reference, little_silica(), caustic=0.005), 95) < 0.025
+
+
+@pytest.mark.parametrize(
+    ("molar", "published", "low"),
+    # Robinson and Stokes (1959), Appendix 6.3, from memory; ours within 0.1 % (test_composition)
+    [(0.001, 244.6, 0.008), (0.005, 1203.5, 0.0196), (0.01, 2379.0, 0.0266)],
+)
+def test_the_reference_is_low_for_caustic(reference, molar, published, low):
+    molal = molar / 0.99705
+    given = {"units": "mol/kgw", "temp": 25.0, "pH": "7 charge", "Na": molal}
+    assert reference.add_solution(given).sc / published - 1.0 == pytest.approx(-low, abs=0.002)
 
 
 def test_waters_of_phosphate(reference):
