@@ -11,10 +11,11 @@ import numpy as np
 from chemistry.activity import LN_10
 from chemistry.arrays import Floats
 from chemistry.charge_balance import Solver
-from chemistry.solve import Equilibrium, settled, within_temperature
+from chemistry.equilibria import within_temperature
+from chemistry.solve import Equilibrium, settled, within_totals
 from chemistry.speciation import plan_for
 from chemistry.totals import molal_totals
-from chemistry.validity import require_within
+from chemistry.validity import require_one_length, require_within
 from chemistry.words import gettext_noop
 
 PH_RANGE = (2.0, 12.5)
@@ -54,6 +55,8 @@ def held(
     """Return a water held at a pH, and the strong base that this took, mol/kg; below zero: acid."""
     molal, temp = molal_totals(totals, temperature_c)
     within_temperature(temp)
+    within_totals(molal)
+    require_one_length(ph, temp, *molal.values())
     require_within(
         ph,
         PH_RANGE,

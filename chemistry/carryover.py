@@ -12,6 +12,7 @@ import numpy as np
 
 from chemistry.arrays import Floats, plain
 from chemistry.errors import ChemistryError, OutOfValidity
+from chemistry.validity import require_one_length
 from chemistry.words import gettext_noop
 
 VAPOR_FREE_KPA = 15000.0
@@ -45,6 +46,7 @@ def carryover(
     >>> round(found.percent, 3), round(found.low, 3), round(found.high, 3)
     (0.1, 0.09, 0.11)
     """
+    require_one_length(steam_ug_kg, boiler_mg_kg, abs_kpa, steam_expanded, boiler_expanded)
     if not np.all(np.asarray(abs_kpa) <= VAPOR_FREE_KPA):
         raise OutOfValidity(
             "carryover_pressure",
@@ -55,14 +57,9 @@ def carryover(
     steam, boiler = np.asarray(steam_ug_kg) / 1000.0, np.asarray(boiler_mg_kg)
     sound = np.all((steam >= 0.0) & (boiler > 0.0) & (steam <= boiler) & np.isfinite(boiler))
     off = np.asarray(steam_expanded) / 1000.0, np.asarray(boiler_expanded)
-    if not sound or not np.all((off[0] >= 0.0) & (off[1] >= 0.0) & (off[1] < boiler)):
-        raise ChemistryError(
-            "no_carryover",
-            gettext_noop(
-                "No carryover follows from these figures: the sodium in steam must be zero or "
-                "more, and less than in the boiler."
-            ),
-        )
+    sound &= np.all((off[0] >= 0.0) & (off[1] >= 0.0) & (off[1] < boiler) & np.isfinite(off[0]))
+    if not (sound and np.all(np.asarray(abs_kpa) > 0.0)):
+        raise _no_carryover()
     share = steam / boiler
     # JCGM 100:2008, 5.1.2: both readings, on the share itself
     width = np.hypot(off[0] / boiler, share * off[1] / boiler)
@@ -71,9 +68,23 @@ def carryover(
 
 
 def brought_over(carryover_percent: Floats, boiler: Floats) -> Floats:
-    """Return what droplets bring into steam of anything in boiler water, in its unit.
+    """Return what droplets bring into steam of anything in boiler water, in its unit. Errors:
+    ChemistryError no_carryover.
 
     >>> brought_over(0.1, 2000.0)
     2.0
     """
+    both = np.asarray(carryover_percent), np.asarray(boiler)
+    if not all(np.all((each >= 0.0) & np.isfinite(each)) for each in both):
+        raise _no_carryover()
     return carryover_percent / 100.0 * boiler
+
+
+def _no_carryover() -> ChemistryError:
+    return ChemistryError(
+        "no_carryover",
+        gettext_noop(
+            "No carryover follows from these figures: the sodium in steam must be zero or "
+            "more, and less than in the boiler."
+        ),
+    )

@@ -14,8 +14,8 @@ import numpy as np
 from chemistry.arrays import Floats, plain
 from chemistry.errors import OutOfValidity, Refused
 from chemistry.solve import equilibrate
-from chemistry.totals import COMPONENT_OF, molar_mass
-from chemistry.validity import require_within
+from chemistry.totals import COMPONENT_OF, molal_totals, molar_mass
+from chemistry.validity import require_one_length, require_within
 from chemistry.words import gettext_noop
 
 HELD_BACK = frozenset(
@@ -68,6 +68,7 @@ def cation_conductivity(
     >>> round(cation_conductivity({"Na": 0.0065, "Cl": 0.01, "NH3": 0.5}), 3)
     0.137
     """
+    molal_totals(totals, temperature_c)  # what the exchanger keeps has to be an amount too
     gone = HELD_BACK | DRIVEN_OFF if degassed else HELD_BACK
     left = {key: each for key, each in totals.items() if COMPONENT_OF.get(key) not in gone}
     shape = np.broadcast_shapes(*(np.shape(each) for each in totals.values()))
@@ -122,6 +123,7 @@ def ph_of_conductivities(specific: Floats, cation: Floats, alkali: Alkali = "NH3
 
 
 def _refuse_impure(specific: Floats, cation: Floats) -> None:
+    require_one_length(specific, cation)
     both = np.asarray(specific, dtype=np.float64), np.asarray(cation, dtype=np.float64)
     if not np.all((both[1] >= 0.0) & (both[1] <= CATION_MOST * both[0])):
         raise Refused(

@@ -16,12 +16,15 @@ import csv
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from math import inf
 from pathlib import Path
 from typing import Any
 
-from chemistry.arrays import Floats, exp, log, sqrt
-from chemistry.equilibria import KELVIN
+from chemistry.arrays import Floats, exp, largest, log, sqrt
+from chemistry.equilibria import KELVIN, within_temperature
+from chemistry.errors import ChemistryError
 from chemistry.solvent import debye_hueckel, density_kg_l, dielectric, viscosity_mpa_s
+from chemistry.words import gettext_noop
 
 RELAXATION = 2.801e6
 """Robinson and Stokes (1959), eq. 7.7, from memory."""
@@ -78,10 +81,14 @@ def limiting(ion: Ion, temp_c: Floats) -> Floats:
 def conductivity(species: Mapping[str, Floats], temp_c: Floats) -> Floats:
     """Return the conductivity of species in mol/kg at a temperature, µS/cm.
 
+    Errors: OutOfValidity outside 0 to 60 °C; ChemistryError not_an_amount.
+
     >>> round(conductivity({"Na+": 0.001, "Cl-": 0.001}, 25.0), 1)
     123.3
     """
+    within_temperature(temp_c)
     amounts = _ions_of(species)
+    _require_amounts(amounts)
     law = _Law.at(temp_c)
     known = {
         key: (abs(ion.charge), law.limiting(key), ion.charge > 0)
@@ -110,6 +117,16 @@ def _ions_of(species: Mapping[str, Floats]) -> dict[str, Any]:
             for part in parts:
                 amounts[part] = amounts[part] + species[pair]
     return amounts
+
+
+def _require_amounts(amounts: Mapping[str, Any]) -> None:
+    for key, amount in amounts.items():
+        if not (-largest(-amount) >= 0.0 and largest(amount) < inf):
+            raise ChemistryError(
+                "not_an_amount",
+                gettext_noop("The amount of %(formula)s has to be a number, zero or more."),
+                {"formula": key},
+            )
 
 
 def _mean(amounts: Mapping[str, Any], known: Mapping[str, Any], positive: bool) -> tuple[Any, Any]:

@@ -4,6 +4,7 @@ A factor holds for a kind of water, on its basis (neutralized or not), at 25 °C
 is a water's own, from an analysis (chemistry.analysis). The result names where its factor is from.
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -57,7 +58,7 @@ def own_factor(value: float, part: float, *, neutralized: bool) -> Factor:
     >>> own_factor(0.62, 0.05, neutralized=False).high
     0.651
     """
-    if not (value > 0.0 and 0.0 <= part < 1.0):
+    if not (0.0 < value < math.inf and 0.0 <= part < 1.0):
         raise OutOfValidity(
             "factor_above_zero",
             gettext_noop("A factor is a number above zero."),

@@ -19,11 +19,15 @@ from pathlib import Path
 
 import numpy as np
 
-from chemistry.arrays import Floats
+from chemistry.arrays import Floats, largest
+from chemistry.errors import OutOfValidity
+from chemistry.words import gettext_noop
 
 TABLE_VERSION = "1"
 """Of equilibria.csv; a changed figure is a new version."""
 
+TEMPERATURE_RANGE_C = (0.0, 60.0)
+"""Range in which the constants were compared with references: rule of our own."""
 KELVIN = 273.15
 """0 °C on the Kelvin scale: SI Brochure, 9th edition (2019), 2.3.1 (from memory)."""
 REFERENCE_K = 298.15
@@ -56,6 +60,18 @@ class Species:
     """Å; None where the Davies equation (charged) or 0.1 I (neutral) is used."""
     linear: float
     source: str
+
+
+def within_temperature(temp_c: Floats) -> None:
+    """Refuse temperatures at which the constants are not known."""
+    low, high = TEMPERATURE_RANGE_C
+    if not (low <= -largest(-temp_c) and largest(temp_c) <= high):
+        raise OutOfValidity(
+            "equilibrium_temperature",
+            gettext_noop("The equilibria are known here from %(low)s to %(high)s °C."),
+            {"low": f"{low:g}", "high": f"{high:g}"},
+            bound=f"{low:g} <= temperature_c <= {high:g}",
+        )
 
 
 def log_k(species: Species, temp_k: Floats) -> Floats:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from chemistry.arrays import Floats
 from chemistry.units import STANDARD_ATMOSPHERE_KPA
-from chemistry.validity import require_within
+from chemistry.validity import require_one_length, require_within
 from chemistry.words import gettext_noop
 
 SATURATION_RANGE_C = (0.0, 40.0)
@@ -44,6 +44,7 @@ def saturation_mg_l(
     >>> round(float(saturation_mg_l(20.0, 93.3, 0.0)), 2)
     8.36
     """
+    require_one_length(temp_c, pressure_kpa, salinity)
     temp, salt = np.asarray(temp_c, dtype=np.float64), np.asarray(salinity, dtype=np.float64)
     pressure = np.asarray(pressure_kpa, dtype=np.float64) / STANDARD_ATMOSPHERE_KPA
     _require(temp, SATURATION_RANGE_C, "°C", "temp_c")

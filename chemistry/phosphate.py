@@ -17,10 +17,13 @@ from chemistry.at_ph import base_to_reach
 from chemistry.errors import OutOfValidity, Refused
 from chemistry.solve import equilibrate
 from chemistry.totals import molar_mass
+from chemistry.validity import require_one_length, require_within
 from chemistry.words import gettext_noop
 
 PH_HALF_WIDTH = 0.05
 """What a good boilerhouse pH is worth: rule of our own."""
+HALF_WIDTH_RANGE = (0.0, 1.0)
+"""Of that, where a plant gives its own: rule of our own."""
 PHOSPHATE_PART = 0.05
 """Part of the phosphate that its test may be off by: rule of our own."""
 PHOSPHATE_LOWEST = 0.5
@@ -61,6 +64,14 @@ def sodium_to_phosphate(
     >>> round(found.ratio, 1)
     2.7
     """
+    require_one_length(ph, po4, nh3, sio2, carbon, temperature_c)
+    require_within(
+        ph_half_width,
+        HALF_WIDTH_RANGE,
+        "ph_half_width",
+        "ph_half_width",
+        gettext_noop("What a pH is worth lies between %(low)s and %(high)s."),
+    )
     if not np.all(np.asarray(po4) >= PHOSPHATE_LOWEST):
         raise OutOfValidity(
             "phosphate_too_low",
@@ -92,6 +103,7 @@ def ph_of_ratio(ratio: Floats, po4: Floats, temperature_c: Floats = 25.0) -> Flo
     >>> round(ph_of_ratio(2.7, 10.0), 2)
     9.85
     """
+    require_one_length(ratio, po4, temperature_c)
     sodium = np.asarray(ratio) * np.asarray(po4) / molar_mass("PO4") * molar_mass("Na")
     return plain(equilibrate({"Na": sodium, "PO4": po4}, temperature_c).ph)
 

@@ -16,7 +16,7 @@ import numpy as np
 
 from chemistry.arrays import Floats
 from chemistry.errors import ChemistryError
-from chemistry.validity import require_within
+from chemistry.validity import require_one_length, require_within
 from chemistry.water import saturated_liquid_density_kg_m3, saturated_steam_density_kg_m3
 from chemistry.words import gettext_noop
 
@@ -60,6 +60,7 @@ def steam_silica_mg_kg(boiler_mg_kg: Floats, abs_kpa: Floats) -> Floats:
     >>> round(float(steam_silica_mg_kg(8.8, 6000.0)), 3)
     0.02
     """
+    require_one_length(boiler_mg_kg, abs_kpa)
     return _amount(boiler_mg_kg) * distribution_ratio(abs_kpa)
 
 
@@ -71,6 +72,7 @@ def permitted_mg_kg(abs_kpa: Floats, steam_mg_kg: Floats = STEAM_LIMIT_MG_KG) ->
     >>> round(float(permitted_mg_kg(10000.0)), 1)
     2.4
     """
+    require_one_length(steam_mg_kg, abs_kpa)
     return _amount(steam_mg_kg) / distribution_ratio(abs_kpa)
 
 

@@ -15,14 +15,13 @@ from chemistry.activity import LN_10
 from chemistry.arrays import Floats, largest
 from chemistry.charge_balance import Solver, no_solution
 from chemistry.composition import conductivity
+from chemistry.equilibria import within_temperature
 from chemistry.errors import OutOfValidity
 from chemistry.solve_one import flat, solve_one
 from chemistry.speciation import STRONG_METALS, plan_for
 from chemistry.totals import molal_totals
 from chemistry.words import gettext_noop
 
-TEMPERATURE_RANGE_C = (0.0, 60.0)
-"""Range in which the constants were compared with references: rule of our own."""
 STRENGTH_MAX = 1.0
 """mol/kg; the activity coefficients are good to about half of it: rule of our own."""
 TOTALS_MAX = 5.0
@@ -67,8 +66,7 @@ def equilibrate(
     """
     molal, temp = molal_totals(totals, temperature_c)
     within_temperature(temp)
-    if molal and largest(sum(molal.values())) > TOTALS_MAX:
-        raise too_concentrated("totals", TOTALS_MAX)
+    within_totals(molal)
     if isinstance(temp, float) and all(isinstance(each, float) for each in molal.values()):
         found = _one(molal, temp, strong_pairs)
     else:
@@ -88,16 +86,10 @@ def too_concentrated(name: str, most: float) -> OutOfValidity:
     )
 
 
-def within_temperature(temp_c: Floats) -> None:
-    """Refuse temperatures at which the constants are not known."""
-    low, high = TEMPERATURE_RANGE_C
-    if not (low <= -largest(-temp_c) and largest(temp_c) <= high):
-        raise OutOfValidity(
-            "equilibrium_temperature",
-            gettext_noop("The equilibria are known here from %(low)s to %(high)s °C."),
-            {"low": f"{low:g}", "high": f"{high:g}"},
-            bound=f"{low:g} <= temperature_c <= {high:g}",
-        )
+def within_totals(molal: Mapping[str, Floats]) -> None:
+    """Refuse more than a water can be taken to hold here, mol/kg by component."""
+    if molal and largest(sum(molal.values())) > TOTALS_MAX:
+        raise too_concentrated("totals", TOTALS_MAX)
 
 
 def _chunks(molal: dict[str, Any], temp: Floats) -> Iterator[tuple[dict[str, Any], Floats]]:

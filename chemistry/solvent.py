@@ -1,5 +1,6 @@
 """Water as a solvent near the surface of the earth: density, dielectric constant, viscosity, and
-the Debye-Hückel constants that follow from them. Vectorized, 0 to 100 °C at 0.1 MPa."""
+the Debye-Hückel constants that follow from them. Vectorized, 0 to 100 °C at 0.1 MPa: whoever
+asks has held the temperature against its own bounds, which are narrower."""
 
 from chemistry.arrays import Floats, exp, log, sqrt
 from chemistry.equilibria import KELVIN

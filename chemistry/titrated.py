@@ -15,6 +15,7 @@ from chemistry.arrays import Floats, plain
 from chemistry.at_ph import acid_to_reach
 from chemistry.errors import Refused
 from chemistry.totals import molar_mass
+from chemistry.validity import require_one_length
 from chemistry.words import gettext_noop
 
 P_END_POINT, M_END_POINT = 8.3, 4.5
@@ -71,6 +72,7 @@ def behind(
     mg/kg, sodium apart. Both unknowns are moved until the water they make titrates to P and M.
     Errors: Refused no_such_alkalinity where no carbon fits, or no base.
     """
+    require_one_length(p, m, *(others or {}).values())
     to_p, to_m = (np.asarray(each, dtype=np.float64) / CACO3_MG_PER_EQUIVALENT for each in (p, m))
     carbon, base = np.maximum(to_m - to_p, 1e-6), np.maximum(to_m, 1e-6)
     for _ in range(_ROUNDS):

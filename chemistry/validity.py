@@ -1,9 +1,10 @@
-"""The one way by which a formula says within which bounds it holds."""
+"""The one way by which a formula says within which bounds it holds, and on what it is worked."""
 
 import numpy as np
 
 from chemistry.arrays import Floats
-from chemistry.errors import OutOfValidity
+from chemistry.errors import ChemistryError, OutOfValidity
+from chemistry.words import gettext_noop
 
 
 def require_within(
@@ -32,3 +33,15 @@ def require_within(
         {"low": f"{low:g}", "high": f"{high:g}", **said},
         bound=f"{low:g} <= {name} <= {high:g}",
     )
+
+
+def require_one_length(*values: Floats) -> None:
+    """Refuse lists of several lengths; numbers go with any. Errors: ChemistryError unequal_lengths.
+
+    >>> require_one_length(1.0, np.ones(3), np.zeros(3))
+    """
+    shapes = {np.shape(each) for each in values} - {()}
+    if len(shapes) > 1:
+        raise ChemistryError(
+            "unequal_lengths", gettext_noop("All amounts need to be lists of the same length.")
+        )
