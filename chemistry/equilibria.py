@@ -37,7 +37,8 @@ GAS_CONSTANT_J_MOL_K = 8.314462618
 
 STRONG_PAIRS: Mapping[str, float] = {"NaHPO4-": 1.07}
 """log K at 25 °C of an alternative, stronger pairing of sodium with phosphate: NIST 46.4 as in the
-database minteq.v4.dat of PHREEQC. The published values spread from 0.29 to 1.07."""
+database minteq.v4.dat of PHREEQC (Parkhurst and Appelo, 2013). The published values spread from
+0.29 to 1.07."""
 
 
 @dataclass(frozen=True)

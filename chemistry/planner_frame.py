@@ -35,7 +35,8 @@ TEMPERATURE_C = 25.0
 STRONG_CHARGE: Mapping[str, int] = {
     "Na": 1, "K": 1, "Cl": -1, "NO3": -1, "F": -1, "CH3COO": -1, "SO4": -2, "SO3": -2,
 }  # fmt: skip
-"""Of what stays as it is at any pH of boiler water: the strong base of chemistry.phosphate."""
+"""Of what stays as it is at any pH of boiler water, common practice: the strong base of
+chemistry.phosphate."""
 
 
 @dataclass(frozen=True)

@@ -32,7 +32,8 @@ START_STRENGTH = 1e-7
 START_AWAY = 2.5 * LN_10
 """How far from there on, where strong bases or acids prevail."""
 NEAR_PH_8: Mapping[str, int] = {"CO3-2": -1, "PO4-3": -2}
-"""Charge of totals that have taken up protons there; of all others that of the master species."""
+"""Charge of totals that have taken up protons there; of all others that of the master species. By
+the constants of equilibria.csv; only where the search begins, rule of our own."""
 
 
 @dataclass(frozen=True)
