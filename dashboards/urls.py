@@ -5,6 +5,7 @@ from django.urls import URLPattern, path
 from dashboards.views import (
     account,
     bench,
+    boilers,
     calculator,
     demo,
     handover,
@@ -50,6 +51,7 @@ urlpatterns: list[URLPattern] = [
     path(_AT + "bench/<uuid:draft>/add", bench.add, name="bench-add"),
     path(_AT + "bench/<uuid:draft>/finish", bench.finish, name="bench-finish"),
     path(_AT + "bench/<uuid:draft>/discard", bench.discard, name="bench-discard"),
+    path(_AT + "boilers/<uuid:boiler>", boilers.boiler, name="boiler"),
     path(_AT + "boilers/<uuid:boiler>/state", bench.boiler_state, name="boiler-state"),
     path(_AT + "samples/<uuid:sample>", sample.sample, name="sample"),
     path(_AT + "samples/<uuid:sample>/confirm", sample.confirm, name="sample-confirm"),

@@ -37,6 +37,7 @@ def sample_screen(actor: Actor, sample: Sample, *, sent: SentBack | None = None)
     return SampleScreen(
         plant_id=str(plant.pk),
         sample_id=str(sample.pk),
+        boiler_id=str(sample.sample_point.boiler_id or ""),
         boiler_name=boiler_name,
         point_name=point_name,
         state_word=words.state_word(sample.boiler_state),

@@ -143,6 +143,7 @@ class SampleScreen:
     checks: tuple[CheckRow, ...] = ()
     sheet_id: str = ""
     sheet_status_word: str = ""
+    boiler_id: str = ""
     late_mark: str = ""
     sent_mark: str = ""
     remark: str = ""

@@ -65,6 +65,7 @@ def _keys(works: SimpleNamespace, told: SimpleNamespace) -> dict[str, UUID]:
         "plant": works.plant.pk,
         "slot": told.slot.pk,
         "draft": told.draft.pk,
+        "boiler": works.boiler.pk,
         "sample": told.high.pk,
         "measurement": told.proposed.pk,
         "sheet": told.sheet.pk,
