@@ -18,6 +18,7 @@ from records.demo.life import Life, Say
 from records.demo.people import People
 from records.demo.scene import Scene
 from records.demo.setting import (
+    cards_lay,
     equipment_lay,
     plant_lay,
     programs_lay,
@@ -96,6 +97,7 @@ def _scene(key: str, told: Told, people: People, end: datetime, days: int) -> Sc
         with clock.clock_at(begin):
             owner, actors = people.at(plant, told)
             points = equipment_lay(owner, told, end)
+            cards_lay(actors["odile"], told, end)
             programs_lay(actors["odile"], told, points)
             terminal_lay(owner, key, told, actors)
         for point in points.values():

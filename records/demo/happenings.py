@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from records import clock
 from records.demo.answers import Answers
 from records.demo.bench import Bench
+from records.demo.checks import Checks
 from records.demo.scene import Scene
 from records.demo.setting import limits_of, schedule_of
 from records.demo.story import Story
@@ -13,7 +14,6 @@ from records.demo.told import Told
 from records.demo.waters import Waters
 from records.models import Boiler, Program, State
 from records.services.handover import handover_note_write
-from records.services.instruments import instrument_check_failed
 from records.services.plants import boiler_state_set
 from records.services.programs import ScheduleEntry, version_put_in_force
 
@@ -28,8 +28,11 @@ class Happenings:
     ) -> None:
         self._scene, self._story = scene, story
         self._waters, self._bench, self._answers = waters, bench, answers
+        self._checks = Checks(scene, bench)
 
     def plan(self) -> None:
+        """Put everything on the agenda."""
+        self._checks.plan()
         deeds: dict[str, Callable[[Told], None]] = {
             "check_failed": self._check_failed,
             "version": self._version,
@@ -56,9 +59,7 @@ class Happenings:
         )
 
     def _check_failed(self, told: Told) -> None:
-        failed = self._bench.instrument(told["instrument"])
-        who = self._scene.actors[told["who"]]
-        instrument_check_failed(actor=who, instrument=failed, found=told["found"])
+        self._checks.failed(told)
         self._bench.use(told["spare"])
         self._write(told, told["who"], told["note"], clock.now())
 

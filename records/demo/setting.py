@@ -10,8 +10,10 @@ from django.conf import settings
 from records import clock
 from records.actors import Actor
 from records.demo.told import Told, company
-from records.models import Plant, Program, Role, SampleKind, SamplePoint
+from records.models import Instrument, Plant, Program, Role, SampleKind, SamplePoint
 from records.selectors.event_draws import EventEntry
+from records.services.instruments import instrument_change
+from records.services.lots import LotEntry, lot_register
 from records.services.people import terminal_enroll
 from records.services.plants import (
     NewPlant,
@@ -58,11 +60,30 @@ def equipment_lay(owner: Actor, told: Told, end: datetime) -> dict[str, SamplePo
         named = {key: each[key] for key in ("kind", "name", "serial")}
         instrument_add(actor=owner, **named, check_due_on=due)
     for each in told["lots"]:
-        until = (end + timedelta(days=each["expires_in_days"])).date()
-        named = {key: each[key] for key in ("kind", "name", "lot_number")}
-        lot_add(actor=owner, **named, expires_on=until)
+        if "card" not in each:
+            until = (end + timedelta(days=each["expires_in_days"])).date()
+            named = {key: each[key] for key in ("kind", "name", "lot_number")}
+            lot_add(actor=owner, **named, expires_on=until)
     points = SamplePoint.objects.filter(plant=owner.plant).select_related("boiler")
     return {point.name: point for point in points}
+
+
+def cards_lay(chemist: Actor, told: Told, end: datetime) -> None:
+    """Write down what is known of standards and instruments, as on their labels."""
+    for each in (lot for lot in told["lots"] if "card" in lot):
+        named = {key: each[key] for key in ("kind", "name", "lot_number")}
+        shelf = (end + timedelta(days=each["expires_in_days"])).date().isoformat()
+        entry = LotEntry(**named, figures={**each["card"], "shelf": shelf})
+        lot_register(actor=chemist, entry=entry, key=f"demo-lot-{each['lot_number']}")
+    rows = {row.name: row for row in Instrument.objects.filter(plant=chemist.plant)}
+    for each in (instrument for instrument in told["instruments"] if "card" in instrument):
+        instrument_change(
+            actor=chemist,
+            instrument=rows[each["name"]],
+            figures=each["card"],
+            why="Taken over from the instrument book",
+            key=f"demo-card-{rows[each['name']].pk}",
+        )
 
 
 def terminal_lay(owner: Actor, key: str, told: Told, actors: dict[str, Actor]) -> None:

@@ -6,7 +6,6 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
-from django.db import transaction
 from django.utils.translation import gettext_noop
 
 from records import clock
@@ -39,7 +38,7 @@ NAME_NEEDED = gettext_noop("Give it the name that stands on it.")
 NAME_TAKEN = gettext_noop("This name is taken at this plant.")
 NOTHING_CHANGED = gettext_noop("Nothing on the card was changed.")
 
-_LONGEST_FOUND, _LONGEST_WHY = 100, 300
+_LONGEST_WHY = 300
 # What anybody who tests may write down; putting back in service is for who keeps the instruments.
 _BY_TESTERS = (Happening.OUT_OF_SERVICE, Happening.NOTED)
 _TOLD = (
@@ -190,15 +189,3 @@ def _why(text: str) -> str:
     if not said:
         raise RecordError("why_needed", WHY_NEEDED, field="why")
     return said
-
-
-def instrument_check_failed(*, actor: Actor, instrument: Instrument, found: str) -> None:
-    """Note that a check failed, with what it `found`: who uses the instrument from now on is asked
-    for a reason, and the result stays in doubt. Results from before are not touched.
-    """
-    actor.require(Deed.SIGN, instrument)
-    said = fitting(found, _LONGEST_FOUND, "found")
-    with transaction.atomic():
-        instrument.check_failed = True
-        instrument.save(update_fields=["check_failed"])
-        audit(actor, "check failed", f"{instrument.name}: {said}")

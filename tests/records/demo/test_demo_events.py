@@ -11,12 +11,13 @@ from records.demo import plants
 from records.models import (
     Action,
     Amendment,
-    AuditEvent,
     Doubt,
     DueSlot,
     HandoverNote,
     Instrument,
+    InstrumentCheck,
     InstrumentUse,
+    LookBack,
     Meaning,
     Measurement,
     Plant,
@@ -27,6 +28,7 @@ from records.models import (
     Signature,
     SlotAnswer,
 )
+from records.selectors.look_backs import decisions_of, reached_by, undecided
 from tests.records.demo.store import NOW, Store, since
 
 pytestmark = pytest.mark.django_db
@@ -148,12 +150,12 @@ def test_a_drifting_meter_reads_high_and_is_not_used_once_its_check_failed(demo:
     for key, told in told_of:
         with demo.at(key) as plant:
             meter = Instrument.objects.get(plant=plant, name=told["instrument"])
-            failed = AuditEvent.objects.get(plant=plant, verb="check failed")
-            assert meter.check_failed and told["instrument"] in failed.subject
-            after = Measurement.objects.filter(plant=plant, entered_at__gt=failed.at)
+            failed = InstrumentCheck.objects.get(plant=plant, ending="out_of_service")
+            assert failed.instrument == meter and meter.check_failed and not meter.in_service
+            after = Measurement.objects.filter(plant=plant, entered_at__gt=failed.done_at)
             assert not InstrumentUse.objects.filter(instrument=meter, measurement__in=after)
-            before = against_alkalinity(plant, key, failed.at - 4 * DAY, failed.at)
-            afterwards = against_alkalinity(plant, key, failed.at, failed.at + 4 * DAY)
+            before = against_alkalinity(plant, key, failed.done_at - 4 * DAY, failed.done_at)
+            afterwards = against_alkalinity(plant, key, failed.done_at, failed.done_at + 4 * DAY)
             assert 1.05 < median(before) / median(afterwards) < 1.2
 
 
@@ -236,3 +238,31 @@ def test_notes_tell_the_next_shift(demo: Store):
         with demo.at(key) as plant:
             text = told.get("text") or told["note"]
             assert HandoverNote.objects.filter(plant=plant, text=text).count() == 1
+
+
+def test_a_failed_check_reaches_back_and_the_chemist_has_decided_about_half_of_it(demo: Store):
+    told_of = demo.planted("check_failed")
+    assert told_of
+    for key, told in told_of:
+        with demo.at(key) as plant:
+            back = LookBack.objects.get(plant=plant, instrument__name=told["instrument"])
+            assert back.since is not None and DAY < back.until - back.since < 16 * DAY
+            reached, waiting = reached_by(back), undecided(back)
+            assert len(reached) > 5 and waiting
+            if "decided" not in told:
+                assert len(waiting) == len(reached)
+                continue
+            decided = [each for each in reached if each not in waiting]
+            assert len(reached) / 3 < len(decided) <= len(reached) / 2
+            assert max(e.drawn_at for e in decided) < max(e.drawn_at for e in waiting)
+            assert {d.outcome for d in decisions_of(back)} == {"stands"}
+
+
+def test_the_meters_in_use_are_checked_in_time(demo: Store):
+    for key in plants():
+        with demo.at(key) as plant:
+            used = Instrument.objects.filter(
+                plant=plant, kind__startswith="conductivity", in_service=True, checks__isnull=False
+            )
+            assert used.exists()
+            assert all(each.check_due_on >= NOW.date() for each in used)
