@@ -10,6 +10,7 @@ from chemistry.drum_leaks import Watch, watch
 from chemistry.errors import ChemistryError
 from dashboards import words
 from dashboards.build.boiler_answers import answer_views, balance_figures, balance_words
+from dashboards.build.boiler_drift import drift_view
 from dashboards.build.boiler_outlook import Outlook
 from dashboards.build.results import stand_view
 from dashboards.build.sheets import follow_up_view
@@ -48,6 +49,7 @@ def boiler_screen(actor: Actor, boiler: Boiler) -> BoilerScreen:
         refusal=refusal,
         parameters=_parameters(plant, stands, Outlook.of(plant, log, found, now)),
         follow_ups=tuple(follow_up_view(plant, f) for f in owed),
+        drift=drift_view(plant, stands),
         answers=answer_views(plant, log) if log else (),
         figures=figures,
         told=balance_words(log, found) if log and found else (),

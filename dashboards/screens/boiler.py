@@ -39,6 +39,28 @@ class AnswerView:
 
 
 @dataclass(frozen=True, kw_only=True)
+class CauseView:
+    """Something that may explain a change: how sure, and where to look first."""
+
+    name: str
+    sure: str
+    look_at: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class DriftView:
+    """What changed against the last two weeks, and what may explain it; `refusal` says why
+    nothing is weighed, `test` which cheap test would tell the explanations apart."""
+
+    changed: tuple[str, ...]
+    verdict: str = ""
+    causes: tuple[CauseView, ...] = ()
+    test: str = ""
+    refusal: str = ""
+    not_weighed: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
 class BoilerScreen:
     """Everything that a boiler's page shows. `refusal` says why there is no balance, and what to
     record to get one."""
@@ -53,6 +75,7 @@ class BoilerScreen:
     refusal: str = ""
     parameters: tuple[ParameterView, ...] = ()
     follow_ups: tuple[FollowUpView, ...] = ()
+    drift: DriftView | None = None
     answers: tuple[AnswerView, ...] = ()
     figures: tuple[Figure, ...] = ()
     told: tuple[str, ...] = ()

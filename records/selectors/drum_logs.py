@@ -32,6 +32,8 @@ FOLLOWED = (
 )  # fmt: skip
 DOSED = frozenset({"phosphate", "sulfite"})
 HIDES = "phosphate"
+# Hours in which a dose mixes into a steaming boiler: rule of our own.
+MIXES_H = 0.25
 _AMOUNT = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*(kg|g|lb|oz)\b")
 _HOUR = timedelta(hours=1)
 
@@ -59,10 +61,12 @@ FEED_TOO_RICH = gettext_noop(
 
 @dataclass(frozen=True, kw_only=True)
 class Done:
-    """Something done that the balance can reckon with, and its entry in the log."""
+    """Something done that the balance can reckon with, its entry in the log, and the hour from
+    which the water can show it: the dose is mixed in, the valve set back."""
 
     action: Action
     entry: Dose | Setting
+    shows_h: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -83,13 +87,16 @@ class DrumLog:
     feed_tested: bool
 
     def about(self, done: Done) -> tuple[Entry, ...]:
-        """Return the log with only those results after something done that it was done about."""
+        """Return the log with only those results after something done that can show it: of what
+        it was done about, from the hour on at which the water can."""
         remedy = done.action.remedy
         about = remedy.result.analyte if remedy else ""
         return tuple(
             each
             for each in self.log
-            if not isinstance(each, Result) or each.at_h <= done.entry.at_h or each.solute == about
+            if not isinstance(each, Result)
+            or each.at_h <= done.entry.at_h
+            or (each.solute == about and each.at_h >= done.shows_h)
         )
 
     @property
@@ -150,7 +157,7 @@ def drum_log(boiler: Boiler, stands: Sequence[ResultStand], now: datetime) -> Dr
         solutes=solutes,
         log=(*settings, *doses.values(), *(e for e in results if e.solute in solutes)),
         done=tuple(
-            Done(action=each, entry=entry)
+            Done(action=each, entry=entry, shows_h=_shows(read[each.pk]))
             for each in actions
             if (entry := doses.get(each.pk) or _set_at(settings, read[each.pk])) is not None
         ),
@@ -318,3 +325,8 @@ def _set_at(settings: Sequence[Setting], changes: Dose | list[_Change] | None) -
     if not isinstance(changes, list):
         return None
     return next((each for each in settings if each.at_h == changes[0][0]), None)
+
+
+def _shows(read: Dose | list[_Change] | None) -> float:
+    """Return the hour from which the water can show what was done."""
+    return read[-1][0] if isinstance(read, list) else (read.at_h + MIXES_H if read else 0.0)

@@ -50,6 +50,13 @@ def test_a_refusal_says_what_to_record(works: SimpleNamespace, sam: Browser) -> 
     assert "Test the feedwater's conductivity" in page.words
 
 
+def test_a_lone_rise_asks_for_another_test(fed: SimpleNamespace, sam: Browser) -> None:
+    drawn(fed, ["1000", "1010", "990", "1000", "1290"])
+    page = Page(sam.get(url(fed)))
+    assert "What may explain the change" in page.words and "usually 1000" in page.words
+    assert "test conductivity, and P alkalinity or pH" in page.words
+
+
 def test_a_boiler_not_tested_says_so(works: SimpleNamespace, tess: Browser) -> None:
     page = Page(tess.get(url(works)))
     assert page.status == 200 and "Not tested in the last two weeks" in page.words

@@ -1,14 +1,15 @@
 """A boiler's records as the log of its drum, held against the balance by hand."""
 
 from datetime import timedelta
+from types import SimpleNamespace
 
 import pytest
 
-from chemistry.drum import Result, Setting
+from chemistry.drum import Dose, Result, Setting
 from chemistry.errors import Refused
 from records import clock
 from records.models import Boiler
-from records.selectors.drum_logs import drum_log, kilograms, water_of
+from records.selectors.drum_logs import MIXES_H, Done, drum_log, kilograms, water_of
 from tests.records import story
 
 
@@ -97,3 +98,14 @@ def test_an_amount_begins_with_its_mass(typed, kg):
 @pytest.mark.parametrize("typed", ["two scoops", "", "3 turns for 2 h", "kg"])
 def test_what_is_no_mass_is_not_guessed(typed):
     assert kilograms(typed) is None
+
+
+def test_only_what_can_show_an_action_is_held_against_it(fed):
+    """After a dose its own analyte counts, once it has mixed in; before it all results do."""
+    log = followed(fed)
+    results = [each for each in log.log if isinstance(each, Result)]
+    dose = Dose(results[2].at_h - 0.1, {"conductivity": 1.0})
+    remedy = SimpleNamespace(result=SimpleNamespace(analyte="conductivity"))
+    done = Done(action=SimpleNamespace(remedy=remedy), entry=dose, shows_h=dose.at_h + MIXES_H)
+    kept = [each for each in log.about(done) if isinstance(each, Result)]
+    assert kept == [results[0], results[1], results[3]]
