@@ -1,11 +1,14 @@
 """Whether the water answered to what was done, and what the drum's balance says, in words."""
 
+from dataclasses import replace
+
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from chemistry import drum_words
 from chemistry.analytes import ANALYTES
-from chemistry.drum_filter import Spread
+from chemistry.drum import Dose, Entry, Setting
+from chemistry.drum_filter import Spread, follow
 from chemistry.drum_leaks import Watch
 from chemistry.drum_model import Model
 from chemistry.drum_response import Response, response
@@ -57,7 +60,7 @@ def _answer(plant: Plant, log: DrumLog, done: Done) -> AnswerView:
     at = words.time_of(plant, done.action.done_at)
     try:
         model = Model(log.mass_kg, log.solutes, log.hides)
-        found = response(model, log.about(done), done.entry)
+        found = response(model, *_as_set(model, log, done))
     except ChemistryError as error:
         return AnswerView(what=_said(done.action), at_text=at, verdict=words.sentence(error))
     return AnswerView(
@@ -66,6 +69,21 @@ def _answer(plant: Plant, log: DrumLog, done: Done) -> AnswerView:
         verdict=_(drum_words.RESPONSES[found.code]),
         details=_details(plant, log, found),
     )
+
+
+def _as_set(model: Model, log: DrumLog, done: Done) -> tuple[tuple[Entry, ...], Dose | Setting]:
+    """Return the log and what was done, a valve's new flow taken as true.
+
+    What the results taught of the old opening, that it let less through than reckoned, says nothing
+    of the new one; the model would carry it over.
+    """
+    entries, entry = log.about(done), done.entry
+    if isinstance(entry, Dose):
+        return entries, entry
+    before = follow(model, [each for each in entries if each.at_h < entry.at_h]).belief
+    times = before.blowdown_kg_h.value / before.setting.blowdown_kg_h
+    taken = replace(entry, blowdown_kg_h=entry.blowdown_kg_h / times)
+    return tuple(taken if each is entry else each for each in entries), taken
 
 
 def _details(plant: Plant, log: DrumLog, found: Response) -> str:

@@ -44,7 +44,7 @@ class Outlook:
             else None
         )
         if limit is None:
-            return _("No range is in force for it, so there is none to leave."), False
+            return "", False  # its verdict says that there is no range
         try:
             found = forecast(self.belief, analyte, limit.low, limit.high, _AHEAD_H)
         except Refused as refused:

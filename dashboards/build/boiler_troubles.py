@@ -40,6 +40,7 @@ def _trouble(
     own = [s for s in latest if s.sample.sample_point.boiler_id == key]
     return BoilerTrouble(
         name=boiler.name if boiler else _("Water of all boilers"),
+        boiler_id=str(key or ""),
         state_word=state_word,
         out_of_range=tuple(_figure(plant, s) for s in own if s.out_of_range),
         doubts=tuple(stand_view(plant, s).name for s in own if s.doubts),

@@ -12,6 +12,7 @@ class BoilerTrouble:
     """What is the matter with one boiler, or with the water that all of them share."""
 
     name: str
+    boiler_id: str = ""
     state_word: str = ""
     out_of_range: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()

@@ -34,6 +34,8 @@ DOSED = frozenset({"phosphate", "sulfite"})
 HIDES = "phosphate"
 # Hours in which a dose mixes into a steaming boiler: rule of our own.
 MIXES_H = 0.25
+# What is done at the minute of a draw is done after it.
+AFTER_H = 1e-4
 _AMOUNT = re.compile(r"\s*(\d+(?:[.,]\d+)?)\s*(kg|g|lb|oz)\b")
 _HOUR = timedelta(hours=1)
 
@@ -304,6 +306,7 @@ def _read(action: Action, mass_kg: float, begin: datetime) -> Dose | list[_Chang
         return Dose(at, {remedy.result.analyte: amount})
     if action.kind == "blowdown" and "hours" in plan and "raise_to_kg_h" in plan:
         raised, hours = float(plan["raise_to_kg_h"]), float(plan["hours"])
+        at += AFTER_H
         return [(at, "raised", raised), (at + hours, "raised", 0.0)]
     return None
 

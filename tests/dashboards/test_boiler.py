@@ -9,6 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from records import clock
+from records.models import Remedy
 from tests.dashboards.conftest import Browser
 from tests.dashboards.page import Page
 from tests.records import story
@@ -87,3 +88,20 @@ def test_more_results_cost_no_more_queries(fed: SimpleNamespace, sam: Browser) -
     with CaptureQueriesContext(connection) as more:
         sam.get(url(fed))
     assert len(more) <= len(few) < 60
+
+
+def test_a_blowdown_is_held_against_the_next_water_not_the_one_it_answered(
+    fed: SimpleNamespace, sam: Browser
+) -> None:
+    now = clock.now()
+    with clock.clock_at(now - timedelta(hours=20)):
+        drawn(fed, ["1050"] * 9)
+        story.draw(fed, "1480")
+        again = story.draw(fed, "1480", by=fed.mate)
+        remedy = Remedy.objects.get(pk=story.plan(fed, again))
+        assert remedy.refusal == ""
+        story.act(fed, again, remedy=remedy)
+    drawn(fed, ["1180"])
+    page = Page(sam.get(url(fed)))
+    assert "Did it do what it must have done?" in page.words
+    assert "1180 µmho/cm; foretold" in page.words and "Not reckoned with" not in page.words
