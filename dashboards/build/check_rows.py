@@ -46,7 +46,7 @@ def answer_view(answer: Answer, title: str) -> RunView:
             each.value,
             each.expanded,
             each.unit,
-            (each.low, each.high),
+            (_end_of(each.low), _end_of(each.high)),
             each.acceptance,
         )
         for each in answer.figures
@@ -107,6 +107,11 @@ def _held(standard: CheckStandard) -> str:
 
 def _end(value: float | None) -> str:
     return "" if value is None else f"{value:.4g}"
+
+
+def _end_of(text: str) -> str:
+    """Return an end as it was stored, in the digits in which it is shown."""
+    return _end(float(text)) if text else ""
 
 
 def _line(
