@@ -6,7 +6,7 @@ result is nearer to one of them, or to neither.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from chemistry.drum import Blow, Dose, Entry, Result, Setting, in_order
 from chemistry.drum_filter import Spread, acted, advanced, follow
@@ -67,23 +67,25 @@ class Response:
 def response(model: Model, log: Iterable[Entry], action: Dose | Blow | Setting) -> Response:
     """Return how the first steaming result after an action answers to it.
 
-    The result is the next one of the solute that the action moves most, for its uncertainty. `log`
-    holds the action. Errors: Refused not_in_log, no_result_after; as chemistry.drum_filter.follow.
+    The result is the next one of the solute that the action moves most, for its uncertainty; one
+    that was never tested before the action can't tell. `log` holds the action. Errors: Refused
+    not_in_log, no_result_after; as chemistry.drum_filter.follow.
     """
     entries = in_order(log)
     if action not in entries:
         raise Refused("not_in_log", gettext_noop("The log does not hold this action."))
     at = entries.index(action)
+    model = tested_in(model, entries[:at])
     before = follow(model, entries[:at]).belief
     answers = []
-    seen: set[str] = set()
+    unseen = set(model.solutes)
     touched, untouched = acted(advanced(before, action.at_h), action), before
     for entry in entries[at + 1 :]:
         touched, untouched = advanced(touched, entry.at_h), advanced(untouched, entry.at_h)
         if not isinstance(entry, Result):
             touched, untouched = acted(touched, entry), acted(untouched, entry)
-        elif entry.solute not in seen and touched.setting.steaming:
-            seen.add(entry.solute)
+        elif entry.solute in unseen and touched.setting.steaming:
+            unseen.remove(entry.solute)
             expected, left = (each.result(entry.solute, entry.u) for each in (touched, untouched))
             answers.append(Response(entry, expected, left))
     if not answers:
@@ -91,3 +93,10 @@ def response(model: Model, log: Iterable[Entry], action: Dose | Blow | Setting) 
             "no_result_after", gettext_noop("There is no result of the steaming boiler after it.")
         )
     return max(answers, key=lambda each: abs(each.moves) / each.untouched.u)
+
+
+def tested_in(model: Model, log: Iterable[Entry]) -> Model:
+    """Return a model of those solutes alone of which a log holds a result; as it is without any."""
+    tested = {entry.solute for entry in log if isinstance(entry, Result)}
+    solutes = tuple(each for each in model.solutes if each in tested) or model.solutes
+    return replace(model, solutes=solutes, hides=model.hides if model.hides in solutes else "")

@@ -11,7 +11,7 @@ from chemistry.drum import Dose, Entry, Setting
 from chemistry.drum_filter import Spread, follow
 from chemistry.drum_leaks import Watch
 from chemistry.drum_model import Model
-from chemistry.drum_response import Response, response
+from chemistry.drum_response import Response, response, tested_in
 from chemistry.errors import ChemistryError
 from dashboards import words
 from dashboards.build.results import analyte_name
@@ -80,7 +80,8 @@ def _as_set(model: Model, log: DrumLog, done: Done) -> tuple[tuple[Entry, ...], 
     entries, entry = log.about(done), done.entry
     if isinstance(entry, Dose):
         return entries, entry
-    before = follow(model, [each for each in entries if each.at_h < entry.at_h]).belief
+    earlier = [each for each in entries if each.at_h < entry.at_h]
+    before = follow(tested_in(model, earlier), earlier).belief
     times = before.blowdown_kg_h.value / before.setting.blowdown_kg_h
     taken = replace(entry, blowdown_kg_h=entry.blowdown_kg_h / times)
     return tuple(taken if each is entry else each for each in entries), taken

@@ -7,7 +7,7 @@ from chemistry.drum import Blow, Dose, Result, Setting
 from chemistry.drum_filter import Spread
 from chemistry.drum_model import Model
 from chemistry.drum_response import Response, response
-from chemistry.errors import Refused
+from chemistry.errors import ChemistryError, Refused
 
 MASS_KG = 50_000.0
 MODEL = Model(MASS_KG, ("chloride", "phosphate"))
@@ -127,3 +127,19 @@ def test_where_the_answers_part_for_sharp_tests(value, code):
 def test_every_code_has_its_words():
     codes = {"as_foretold", "less", "more", "no_effect", "wrong_way", "cannot_tell"}
     assert set(drum_words.RESPONSES) == codes | {"something_else"}
+
+
+def test_what_was_never_tested_before_it_can_not_tell():
+    early = [each for each in log() if not isinstance(each, Result) or each.solute == "chloride"]
+    blow = Blow(70.0, 12_500.0)
+    later = [Result(78.0, "phosphate", 30.0, 0.5), Result(78.0, "chloride", 16.7, 0.5)]
+    found = response(MODEL, [*early, blow, *later], blow)
+    # A quarter swapped for feedwater of 1.0 leaves 16.0; 8 of 50 h later 16.74 on its way to 21.0
+    assert found.result.solute == "chloride" and found.code == "as_foretold"
+    assert found.expected.value == pytest.approx(16.74, abs=0.1)
+
+
+def test_without_any_result_before_it_nothing_is_foretold():
+    with pytest.raises(ChemistryError) as error:
+        response(MODEL, [STEADY, DOSE, Result(78.0, "phosphate", 30.0, 0.5)], DOSE)
+    assert error.value.code == "no_result"
