@@ -42,6 +42,7 @@ urlpatterns: list[URLPattern] = [
     path("terminal/lock", terminal.lock, name="terminal-lock"),
     path("terminal/heartbeat", terminal.heartbeat, name="terminal-heartbeat"),
     path("plants", plants.plants, name="plants"),
+    path("instruments", instruments.audit, name="instrument-audit"),
     path(_AT, plants.desk, name="plant"),
     path(_AT + "round", bench.the_round, name="round"),
     path(_AT + "slots/<uuid:slot>/not-tested", not_tested.not_tested, name="not-tested"),

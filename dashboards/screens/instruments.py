@@ -195,3 +195,15 @@ class LotsScreen:
     plant_name: str
     rows: tuple[LotRow, ...]
     can_keep: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class AuditScreen:
+    """The instruments of all plants, as the filters have it; `findings` say what to look into."""
+
+    now_text: str
+    count_text: str
+    rows: tuple[InstrumentRow, ...]
+    filters: tuple[FieldView, ...]
+    asked_text: str
+    findings: tuple[str, ...] = ()

@@ -12,13 +12,14 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from chemistry import recipes
 from chemistry.errors import EntryError
 from chemistry.recipes.base import Recipe
+from dashboards.build.audit import audit_screen
 from dashboards.build.cards import instrument_card_screen, lot_card_screen, lots_screen
 from dashboards.build.check_form import check_screen
 from dashboards.build.forms import posted
 from dashboards.build.register import instrument_screen, instruments_screen
 from dashboards.forms.bench import instant_of
 from dashboards.forms.checks import entry_of, with_defaults
-from dashboards.gate import at_plant
+from dashboards.gate import at_plant, render_inside, signed_in
 from records.access import row_for
 from records.actors import Actor
 from records.errors import RecordError
@@ -36,6 +37,18 @@ from records.services.instruments import (
 from records.services.lots import LotEntry, lot_change, lot_open, lot_register
 
 BOTH = ["GET", "POST"]
+
+
+@require_GET
+@signed_in
+def audit(request: HttpRequest) -> HttpResponse:
+    """Show the instruments of all plants of a person."""
+    terminal, user = request.presence.terminal, request.presence.person  # type: ignore[attr-defined]
+    if terminal is not None:  # a terminal shows its own plant only
+        return redirect("instruments", terminal.plant_id)
+    asked = {name: request.GET.get(name, "") for name in ("shown", "kind", "plant")}
+    screen = audit_screen(user, asked)
+    return render_inside(render(request, "dashboards/audit.html", {"screen": screen}))
 
 
 @require_GET

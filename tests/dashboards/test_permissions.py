@@ -35,6 +35,7 @@ PUBLIC = {
     "terminal-lock": "whoever is at the screen may lock it",
     "terminal-heartbeat": "says only whether somebody is at the screen",
     "plants": "shows a person's own plants: nobody signs in, an outsider sees none of these",
+    "instrument-audit": "shows a person's own plants: an outsider sees none of these",
     "calculator": "holds nothing of a plant: for whoever is signed in",
     "calculation": "holds nothing of a plant: for whoever is signed in",
 }
