@@ -295,6 +295,7 @@ def test_public_addresses_answer_whoever_comes(works: SimpleNamespace) -> None:
         ("post", reverse("terminal-lock")): 302,
         ("post", reverse("terminal-heartbeat")): 401,
         ("get", reverse("plants")): 302,
+        ("get", reverse("instrument-audit")): 302,
         ("get", reverse("calculator")): 302,
         ("get", reverse("calculation", args=["cycles"])): 302,
     }
