@@ -95,16 +95,6 @@ def failed_words(back: LookBack) -> str:
     return _(FAILED_WORDS) % {"instrument": back.instrument.name, "day": day}
 
 
-def decision_of(measurement: Measurement) -> Disposition | None:
-    """Return the newest decision about one measurement alone."""
-    found: Disposition | None = (
-        Disposition.objects.filter(plant=measurement.plant_id, measurement=measurement)
-        .order_by("at", "id")
-        .last()
-    )
-    return found
-
-
 @dataclass(frozen=True, kw_only=True)
 class DoubtHistory:
     """All that ever put a measurement in doubt, and what was decided about it."""
