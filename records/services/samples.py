@@ -13,7 +13,7 @@ from chemistry.errors import EntryError
 from records import canonical, clock
 from records.actors import Actor
 from records.errors import RecordError, fitting, not_here
-from records.models import DueSlot, LogSheet, Sample, SamplePoint, SentSample
+from records.models import DueSlot, LogSheet, Sample, SamplePoint, SentSample, Shift
 from records.permissions import Deed
 from records.selectors.bench import (
     Draw,
@@ -33,7 +33,7 @@ from records.services.measurements import measurements_write
 from records.services.once import stored_once
 from records.services.sheet_opening import sheet_open_of
 from records.services.slot_answers import slots_answer
-from records.shifts import ShiftTime, shift_at, utc_offset
+from records.shifts import ShiftTime, shift_at, shifts_of, utc_offset
 
 IN_THE_FUTURE = gettext_noop("The sample can't have been drawn later than now.")
 TOO_LONG_AGO = gettext_noop("That is more than %(days)s days ago. Look at the date again.")
@@ -82,14 +82,16 @@ def samples_register(*, actor: Actor, entries: Sequence[SampleEntry]) -> list[UU
         if entry.slot is not None and entry.slot.sample_point_id != entry.point.pk:
             raise not_here()
     actor.require(Deed.TEST)
-    shelf = lru_cache(lambda: shelf_of(actor.plant.pk))  # read once, and only for what is new
+    # Read once, and only for what is new.
+    shelf = lru_cache(lambda: shelf_of(actor.plant.pk))
+    shifts = lru_cache(lambda: shifts_of(actor.plant))
     return [
         stored_once(
             actor=actor,
             key=entry.key,
             operation="sample_register",
             body=_body(entry),
-            write=_Writer(actor, entry, shelf),
+            write=_Writer(actor, entry, shelf, shifts),
         )
         for entry in entries
     ]
@@ -111,6 +113,7 @@ class _Writer:
     actor: Actor
     entry: SampleEntry
     shelf: Callable[[], Shelf]
+    shifts: Callable[[], Sequence[Shift]]
 
     def __call__(self) -> UUID:
         entry = self.entry
@@ -119,7 +122,7 @@ class _Writer:
         draw = draw_of(entry.point, state, entry.drawn_at, self.shelf())
         works = worked(draw, entry.tests)
         _refuse_trouble(works)
-        shift = shift_at(self.actor.plant, entry.drawn_at)
+        shift = shift_at(self.actor.plant, entry.drawn_at, self.shifts())
         sheet = sheet_open_of(self.actor.plant, shift)
         sample = self._sample(sheet, shift, state)
         if self.actor.token is not None:
